@@ -1,0 +1,169 @@
+// Package almanac runs the whole computation for a club, town by town in
+// parallel, and holds the finished book of answers. Every number in the book
+// is rounded once, here, to its published step; nothing downstream rounds
+// again except to print in other units.
+package almanac
+
+import (
+	"ripeward/build/climate"
+	"ripeward/build/club"
+	"ripeward/build/day"
+	"ripeward/build/diag"
+	"ripeward/build/station"
+)
+
+// Book is everything that the pages and downloads say.
+type Book struct {
+	Club     *club.Club
+	Span     climate.Span // the reference years, one span for the whole club
+	Recent   climate.Span // the last 15 years, to the end of the data
+	PlanYear int
+	CutOff   day.Date // last day with data of any station
+	Stations []Station
+	Towns    []Town // sorted by id
+	// Problems are warnings met on the way; errors stop the build before a
+	// book exists.
+	Problems diag.Problems
+}
+
+// Station is what the book says of a station, whether a town uses it or not.
+type Station struct {
+	ID, Name                        string
+	Latitude, Longitude, ElevationM float64 // NaN where nobody states them
+	Credit, Licence                 string
+	First, Last                     day.Date
+	ValidYears                      int // years with a valid heat sum
+	CompleteYears                   int
+	MissingDays                     int // days between First and Last without Tmin or Tmax
+	DaysSetAside                    int
+	Account                         station.Account
+}
+
+// Lead tells which station a town's figures rest on and how they were moved.
+type Lead struct {
+	StationID              string
+	Named                  bool    // named in towns.csv; else the nearest
+	DistanceKm             float64 // to 0.1 km
+	HeightM                float64 // town minus station, m
+	DayShiftC, NightShiftC float64 // lapse and offsets together, °C
+	Fillers                []string
+	FilledMin, FilledMax   int // days filled from other stations
+}
+
+// Town is a town's answers.
+type Town struct {
+	Row        club.Town
+	Hemisphere day.Hemisphere
+	Lead       Lead
+	Seasons    []climate.Season // rounded, oldest first
+	Normals    []climate.Normal // rounded, over Book.Span
+	Recent     []climate.Normal // rounded, over Book.Recent
+	Odds       []Odds           // at each method's default weeks; sorted by cultivar, part, method
+	Weeks      []Odds           // every whole week of the head-start methods, without curves
+	Winters    []WinterLoss     // in-ground survival; sorted by cultivar, method
+	Plans      []Plan           // one per method
+	Tasks      []TaskDate
+	Endings    []Ending // why ripening ended, one per method
+	// Thawed and Frozen are for the race chart: the share of reference years
+	// whose first autumn freeze (Tmin ≤ 0 and ≤ -2.2 °C) has come by the
+	// given day of season; index i is rank 7·(i+1).
+	Frozen0, FrozenM22 Curve
+	// Mean10 is the reference mean temperature of the 10 days up to a day of
+	// season, °C to 0.1, at rank 7·(i+1); 53 values.
+	Mean10 Curve
+}
+
+// Normal returns the named measure over the reference years, or nil.
+func (t *Town) Normal(measure string) *climate.Normal { return find(t.Normals, measure) }
+
+// RecentNormal returns the named measure over the last 15 years, or nil.
+func (t *Town) RecentNormal(measure string) *climate.Normal { return find(t.Recent, measure) }
+
+func find(ns []climate.Normal, measure string) *climate.Normal {
+	for i := range ns {
+		if ns[i].Measure == measure {
+			return &ns[i]
+		}
+	}
+	return nil
+}
+
+// Curve is a value on every seventh day of the season: index i is rank
+// 7·(i+1), 52 in all, and the last one rank 365.
+type Curve [53]float32
+
+// RankAt returns the day of season of index i.
+func RankAt(i int) day.Rank { return day.Rank(min(7*(i+1), 365)) }
+
+// Point is a day of season that may not exist.
+type Point struct {
+	Rank day.Rank
+	None bool
+}
+
+// Odds is the answer to "will this ripen here", for one cultivar, part of the
+// crop, method and head start. Shares and odds are 0-1, to 0.01.
+type Odds struct {
+	Cultivar, Part, Method string
+	Weeks                  int
+	Brebas                 string // kept, removed, or blank where the cultivar bears one crop
+	// Reason says why there can be no answer or none but zero: no-model
+	// (ripening_model none), no-wasp, no-heat-need, no-years; blank otherwise.
+	Reason          string
+	Years           climate.Span // first and last year that counted
+	N               int          // years with a valid heat sum
+	RipeYears       float64      // sum of the yearly chances, to 0.1
+	Odds, Low, High float64      // with the 90 % interval
+	Cool, Warm      float64      // in a cool and in a warm garden
+	Likelihood      string       // IPCC term, as allowed by reports and years
+	Basis           string       // reports, cultivar-row, class, crop
+	Mu, Sd          float64      // the heat need used, °C·d to 5
+	FirstRipe       [3]Point     // by which 10, 50, 90 % of all years have ripened
+	CropShare       float64
+	SetBacksPer10   float64 // to 0.1
+	CarriedMean     float64 // nights, to 0.1
+	CarriedP90      float64 // nights
+	Hours           float64 // setup + carrying + indoor weeks, h to 1
+	Curve           Curve   // share of all years ripe by the day; zero in Town.Weeks
+}
+
+// WinterLoss is the chance that a winter kills a cultivar's wood in the
+// ground.
+type WinterLoss struct {
+	Cultivar, Method  string
+	KillLow, KillHigh float64 // mean chance a winter, at the high and the low winter gain, to 0.01
+	LastKillWinter    int     // last winter with a chance of 0.5 or more at the mean gain; 0 if none
+}
+
+// Plan is a method's dates in this town, as ranks of the season (a wake date
+// may lie before it: rank below 1).
+type Plan struct {
+	Method                               string
+	DormantOut, HardenOff, Out, Wake, In Point
+	Weeks                                int
+}
+
+// TaskDate is when a job of the year is due.
+type TaskDate struct {
+	Method, Task string
+	From, Until  day.Date // in the plan year
+}
+
+// Ending counts what ended ripening, over the reference years with a valid
+// heat sum: a killing freeze, the cold (10-day mean), or the short day.
+type Ending struct {
+	Method                  string
+	Freeze, Cold, ShortDays int
+	LastDay                 [3]Point // 10, 50, 90 % of the last ripening day
+	HeatMean                float64  // heat supplied from leaf-out, mean of years, °C·d to 5
+	HeatByYear              []YearHeat
+}
+
+// YearHeat is the heat a method supplied in one year, °C·d, to 1.
+type YearHeat struct {
+	Year    int
+	Heat    float64
+	LeafOut day.Rank
+	LastDay day.Rank
+	Ended   string // freeze, cold, short-days
+}
