@@ -152,7 +152,7 @@ type TaskDate struct {
 // Ending counts what ended ripening, over the reference years with a valid
 // heat sum: a killing freeze, the cold (10-day mean), or the short day.
 type Ending struct {
-	Method                  string
+	Method, Crop            string // the crop of whose limits it speaks: the club's first with a ripening model
 	Freeze, Cold, ShortDays int
 	LastDay                 [3]Point // 10, 50, 90 % of the last ripening day
 	HeatMean                float64  // heat supplied from leaf-out, mean of years, °C·d to 5

@@ -1,0 +1,220 @@
+package almanac
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+
+	"golang.org/x/sync/errgroup"
+
+	"ripeward/build/climate"
+	"ripeward/build/club"
+	"ripeward/build/day"
+	"ripeward/build/diag"
+	"ripeward/build/station"
+)
+
+// Options steer a run; none of them changes the answers.
+type Options struct {
+	Jobs     int          // workers; 0 means one a processor
+	Progress func(string) // told what is being worked on; may be nil
+}
+
+// recentYears is the length of the span shown beside the reference years.
+const recentYears = 15
+
+// defaultYears is the length of the reference span where the club names none:
+// a climatological normal period (WMO-No. 1203).
+const defaultYears = 30
+
+// ErrNoRecord means that a club has no daily record to compute from.
+var ErrNoRecord = errors.New("no daily station record with a usable season")
+
+// Make reads the station files of a checked club and computes its book of
+// answers. Problems in the station files and doubts about the choice of
+// stations are warnings in Book.Problems. The error is about I/O, or
+// ErrNoRecord.
+func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
+	if o.Jobs <= 0 {
+		o.Jobs = runtime.GOMAXPROCS(0)
+	}
+	say := func(format string, args ...any) {
+		if o.Progress != nil {
+			o.Progress(fmt.Sprintf(format, args...))
+		}
+	}
+	say("reading %d station files", len(c.StationFiles))
+	records, problems, err := station.ReadAll(c.StationFiles, o.Jobs)
+	if err != nil {
+		return nil, err
+	}
+	b := &Book{Club: c, CutOff: day.None}
+	for _, p := range problems {
+		if p.Severity == diag.Error {
+			// A station file never stops a build: what it lacks shows on the
+			// data-quality page.
+			p.Severity = diag.Warning
+		}
+		b.Problems = append(b.Problems, p)
+	}
+	sources := newSources(c, records, b)
+	if err := b.chooseYears(sources); err != nil {
+		return nil, err
+	}
+
+	b.Towns = make([]Town, len(c.Towns))
+	rows := slices.Clone(c.Towns)
+	slices.SortFunc(rows, func(a, b club.Town) int { return strings.Compare(string(a.ID), string(b.ID)) })
+	kit := newKit(c)
+	warnings := make([]diag.Problems, len(rows))
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(o.Jobs)
+	for i, row := range rows {
+		group.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			say("computing %s", row.Name)
+			b.Towns[i], warnings[i] = makeTown(b, kit, sources, row)
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return nil, err
+	}
+	for _, w := range warnings {
+		b.Problems = append(b.Problems, w...)
+	}
+	b.Problems = b.Problems.Sort()
+	return b, nil
+}
+
+// chooseYears settles the reference years, the last 15 and the plan year for
+// the whole club.
+func (b *Book) chooseYears(sources []*source) error {
+	complete, warm := 0, 0
+	for _, s := range sources {
+		c, w := lastSeasons(s.seasons)
+		complete, warm = max(complete, c), max(warm, w)
+	}
+	last := cmp.Or(complete, warm)
+	if last == 0 {
+		return ErrNoRecord
+	}
+	b.Span = climate.Span{First: last - defaultYears + 1, Last: last}
+	if set := b.Club.Settings; set.FirstRef != 0 {
+		b.Span = climate.Span{First: set.FirstRef, Last: set.LastRef}
+	}
+	b.Recent = climate.Span{First: last - recentYears + 1, Last: last}
+	b.PlanYear = last + 1
+	if y := b.Club.Settings.PlanYear; y != 0 {
+		b.PlanYear = y
+	}
+	return nil
+}
+
+// source is a station as towns draw from it.
+type source struct {
+	id, name                        string
+	latitude, longitude, elevationM float64
+	daily                           climate.Daily
+	seasons                         []climate.Season
+	validYears                      int // with a valid heat sum
+}
+
+// newSources joins the club's station rows with the records read, fills the
+// book's list of stations, and returns those that towns can draw from, by id.
+func newSources(c *club.Club, records []station.Record, b *Book) []*source {
+	byID := map[string]*station.Record{}
+	for i := range records {
+		byID[records[i].ID] = &records[i]
+		b.CutOff = max(b.CutOff, records[i].Last())
+	}
+	var out []*source
+	listed := map[string]bool{}
+	for _, row := range c.Stations {
+		id := string(row.ID)
+		listed[id] = true
+		r := byID[id]
+		if r == nil {
+			b.Problems = append(b.Problems, diag.Problem{Place: row.At, Severity: diag.Warning,
+				Message: fmt.Sprintf("station %s has no daily file in data/stations", id),
+				Hint:    "put its file there, or take the row out"})
+			r = &station.Record{Series: station.Series{ID: id, Latitude: nan, Longitude: nan, ElevationM: nan}}
+		}
+		out = append(out, b.addStation(row, r))
+	}
+	for i := range records {
+		if r := &records[i]; !listed[r.ID] {
+			b.Problems = append(b.Problems, diag.Problem{Place: diag.Place{File: first(r.Account.Files)}, Severity: diag.Warning,
+				Message: fmt.Sprintf("station %s is not in data/stations.csv, so no town uses it", r.ID),
+				Hint:    "add a row for it, with its name, place and credit"})
+		}
+	}
+	slices.SortFunc(out, func(a, b *source) int { return strings.Compare(a.id, b.id) })
+	slices.SortFunc(b.Stations, func(a, b Station) int { return strings.Compare(a.ID, b.ID) })
+	return slices.DeleteFunc(out, func(s *source) bool { return len(s.daily.TMin) == 0 })
+}
+
+// A stated place and a file's place may differ by so much before it is worth
+// a warning (TABLES, stations.csv).
+const (
+	placeDegrees = 0.05
+	placeMetres  = 30
+)
+
+// addStation merges a row with its record and lists the station in the book.
+func (b *Book) addStation(row club.Station, r *station.Record) *source {
+	warn := func(what string, file, table, limit float64) {
+		if d := file - table; d > limit || d < -limit {
+			b.Problems = append(b.Problems, diag.Problem{Place: row.At, Severity: diag.Warning,
+				Message: fmt.Sprintf("station %s: the table says %s %g, its data file %g", row.ID, what, table, file),
+				Hint:    "check which is right; the table is used"})
+		}
+	}
+	merge := func(what string, n club.Number, file, limit float64) float64 {
+		if !n.Set {
+			return file
+		}
+		warn(what, file, n.Value, limit)
+		return n.Value
+	}
+	s := &source{id: string(row.ID), name: string(row.Name)}
+	s.latitude = merge("latitude", row.Latitude, r.Latitude, placeDegrees)
+	s.longitude = merge("longitude", row.Longitude, r.Longitude, placeDegrees)
+	s.elevationM = merge("elevation", row.ElevationM, r.ElevationM, placeMetres)
+	s.daily = dailyOf(&r.Series, day.HemisphereOf(s.latitude))
+	st := Station{ID: s.id, Name: s.name, Latitude: s.latitude, Longitude: s.longitude, ElevationM: s.elevationM,
+		Credit: string(row.Credit), Licence: string(row.Licence), First: day.None, Last: day.None, Account: r.Account}
+	if st.Name == "" {
+		st.Name = r.Name
+		s.name = r.Name
+	}
+	for _, n := range r.Account.SetAsideCounts {
+		st.DaysSetAside += n
+	}
+	if len(r.TMin) > 0 {
+		st.First, st.Last = r.First, r.Last()
+		s.seasons = climate.Seasons(&s.daily, climate.DefaultHeat())
+		for _, y := range s.seasons {
+			if y.Heat.OK {
+				s.validYears++
+			}
+			if y.Complete {
+				st.CompleteYears++
+			}
+		}
+		for i := range r.TMin {
+			if missing(r.TMin[i]) || missing(r.TMax[i]) {
+				st.MissingDays++
+			}
+		}
+	}
+	st.ValidYears = s.validYears
+	b.Stations = append(b.Stations, st)
+	return s
+}

@@ -1,0 +1,220 @@
+package almanac
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"ripeward/build/climate"
+	"ripeward/build/club"
+	"ripeward/build/day"
+	"ripeward/build/diag"
+	"ripeward/build/quantity"
+	"ripeward/build/ripening"
+	"ripeward/build/station"
+)
+
+var nan = math.NaN()
+
+func missing(t quantity.Tenths) bool { return t == quantity.Missing }
+
+func first(s []string) string {
+	if len(s) == 0 {
+		return ""
+	}
+	return s[0]
+}
+
+func dailyOf(s *station.Series, h day.Hemisphere) climate.Daily {
+	return climate.Daily{First: s.First, TMin: s.TMin, TMax: s.TMax, Precip: s.Precip, Hemisphere: h}
+}
+
+// A lead station farther or higher than this is worth a warning (SCIENCE 4).
+const (
+	farKm   = 30
+	farDrop = 150 // m
+)
+
+// Fillers of an unnamed choice come from no farther than this, and no more
+// than so many (judgement).
+const (
+	fillerKm   = 50
+	fillersMax = 2
+)
+
+// makeTown computes one town's answers.
+func makeTown(b *Book, kit *kit, sources []*source, row club.Town) (Town, diag.Problems) {
+	t := Town{Row: row, Hemisphere: day.HemisphereOf(row.Latitude.Value)}
+	var problems diag.Problems
+	warn := func(hint, format string, args ...any) {
+		problems = append(problems, diag.Problem{Place: row.At, Severity: diag.Warning,
+			Message: fmt.Sprintf("town %s: %s", row.ID, fmt.Sprintf(format, args...)), Hint: hint})
+	}
+	chain, named := stationsFor(row, sources)
+	if len(chain) == 0 {
+		warn("name one in station_ids, or add its file", "no station with a usable record")
+		return t, problems
+	}
+	lead := chain[0]
+	t.Lead = Lead{StationID: lead.source.id, Named: named, DistanceKm: quantity.Step(lead.km, 0.1), HeightM: quantity.Step(lead.height, 1)}
+	if lead.km > farKm {
+		warn("a nearer station would tell more", "station %s is %.0f km away", lead.source.id, lead.km)
+	}
+	if math.Abs(lead.height) > farDrop {
+		warn("a station at the town's own height would tell more", "station %s differs by %.0f m of height", lead.source.id, math.Abs(lead.height))
+	}
+
+	daily := lead.source.daily
+	daily.Hemisphere = t.Hemisphere
+	for _, f := range chain[1:] {
+		filled, nMin, nMax := climate.Fill(&daily, &f.source.daily)
+		if nMin+nMax > 0 {
+			daily = filled
+			t.Lead.Fillers = append(t.Lead.Fillers, f.source.id)
+			t.Lead.FilledMin += nMin
+			t.Lead.FilledMax += nMax
+		}
+	}
+	shift := climate.ShiftFor(b.Club.Settings.LapseCPerKm, lead.height, row.DayOffset.Or(0), row.NightOffset.Or(0))
+	t.Lead.DayShiftC, t.Lead.NightShiftC = quantity.Step(shift.Day, 0.1), quantity.Step(shift.Night, 0.1)
+	daily = climate.Move(&daily, shift)
+
+	seasons := climate.Seasons(&daily, climate.DefaultHeat())
+	base := climate.DefaultHeat().Base
+	t.Normals = roundNormals(climate.Normals(seasons, b.Span, t.Hemisphere, base))
+	t.Recent = roundNormals(climate.Normals(seasons, b.Recent, t.Hemisphere, base))
+	t.Frozen0 = frozenBy(seasons, b.Span, climate.Zero)
+	t.FrozenM22 = frozenBy(seasons, b.Span, climate.M22)
+	t.Seasons = roundSeasons(seasons)
+
+	w := weatherOf(&daily, seasons, b.Span, row.Latitude.Value)
+	if len(w.years) < enough(b.Span.Years()) {
+		warn("a longer record would tell more", "only %d of the %d reference years have a valid heat sum", len(w.years), b.Span.Years())
+	}
+	for i := range t.Mean10 {
+		t.Mean10[i] = float32(quantity.Step(w.mean10[RankAt(i)-1], 0.1))
+	}
+	kit.answer(b, &t, w)
+	return t, problems
+}
+
+// enough is 80 % of years, rounded up: 24 of 30 (WMO-No. 1203).
+func enough(years int) int { return (years*4 + 4) / 5 }
+
+// candidate is a station as seen from a town.
+type candidate struct {
+	source     *source
+	km, height float64 // height: town minus station
+}
+
+// stationsFor returns the lead and the fillers for a town: those named, in
+// their order, else the nearest by the rule of SCIENCE 4.
+func stationsFor(row club.Town, sources []*source) (chain []candidate, named bool) {
+	see := func(s *source) candidate {
+		c := candidate{source: s}
+		c.km = climate.DistanceKm(row.Latitude.Value, row.Longitude.Value, s.latitude, s.longitude)
+		c.height = row.ElevationM.Value - s.elevationM
+		if math.IsNaN(c.height) {
+			c.height = 0 // an unknown height moves nothing
+		}
+		return c
+	}
+	for _, id := range row.StationIDs {
+		if i := slices.IndexFunc(sources, func(s *source) bool { return s.id == id }); i >= 0 {
+			chain = append(chain, see(sources[i]))
+		}
+	}
+	if len(chain) > 0 {
+		return chain, true
+	}
+	var seen []candidate
+	var rated []climate.Candidate
+	for _, s := range sources {
+		if c := see(s); !math.IsNaN(c.km) && s.validYears > 0 {
+			seen = append(seen, c)
+			rated = append(rated, climate.Candidate{ID: s.id, DistanceKm: c.km, HeightM: c.height, ValidYears: s.validYears})
+		}
+	}
+	lead, _ := climate.ChooseLead(rated)
+	if lead < 0 {
+		return nil, false
+	}
+	chain = []candidate{seen[lead]}
+	others := slices.Delete(seen, lead, lead+1)
+	slices.SortStableFunc(others, func(a, b candidate) int { return cmp.Compare(score(a), score(b)) })
+	for _, c := range others {
+		if c.km <= fillerKm && len(chain) <= fillersMax {
+			chain = append(chain, c)
+		}
+	}
+	return chain, false
+}
+
+func score(c candidate) float64 {
+	return climate.Candidate{DistanceKm: c.km, HeightM: c.height}.Score()
+}
+
+// frozenBy is the share of valid years in span whose first autumn freeze of a
+// threshold has come by each day of the curve.
+func frozenBy(seasons []climate.Season, span climate.Span, threshold int) Curve {
+	var c Curve
+	n := 0
+	for _, s := range seasons {
+		f := s.First[threshold]
+		if !span.Has(s.Year) || f.Outcome == climate.Invalid {
+			continue
+		}
+		n++
+		for i := range c {
+			if f.Outcome == climate.Found && f.Rank <= RankAt(i) {
+				c[i]++
+			}
+		}
+	}
+	for i := range c {
+		if n > 0 {
+			c[i] = float32(quantity.Step(float64(c[i])/float64(n), 0.001))
+		}
+	}
+	return c
+}
+
+// weather is a town's reference years as the ripening model sees them.
+type weather struct {
+	years      []*ripening.Year // valid heat sum only, oldest first
+	winterLow  []float64        // lowest of the winter before each of years; NaN unknown
+	allLows    []winterLow      // every valid winter of the record
+	mean10     [365]float64
+	hemisphere day.Hemisphere
+}
+
+type winterLow struct {
+	year int
+	low  float64
+}
+
+func weatherOf(d *climate.Daily, seasons []climate.Season, span climate.Span, latitude float64) *weather {
+	w := &weather{hemisphere: d.Hemisphere}
+	for _, s := range seasons {
+		if s.WinterMin.OK {
+			w.allLows = append(w.allLows, winterLow{s.Year, s.WinterMin.V})
+		}
+		if !span.Has(s.Year) || !s.Heat.OK {
+			continue
+		}
+		tmin, tmax, _, valid := climate.HeatSeries(d, s.Year)
+		if !valid {
+			continue
+		}
+		w.years = append(w.years, &ripening.Year{Season: s.Year, Hemisphere: d.Hemisphere, Latitude: latitude,
+			TMin: tmin, TMax: tmax, Valid: true})
+		low := nan
+		if s.WinterMin.OK {
+			low = s.WinterMin.V
+		}
+		w.winterLow = append(w.winterLow, low)
+	}
+	w.mean10 = ripening.NormalMean10(w.years)
+	return w
+}

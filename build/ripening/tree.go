@@ -1,0 +1,157 @@
+// Package ripening asks whether fruit ripens: growing methods as day-by-day
+// thermal rules, the heat they supply from leaf-out to the last ripening day,
+// and the odds that a cultivar's heat need is met. It defines its own small
+// input types and knows nothing of files or pages. Definitions: SCIENCE 5-6.
+package ripening
+
+import (
+	"math"
+
+	"ripeward/build/climate"
+	"ripeward/build/day"
+)
+
+// Year is the outdoor weather of one season, one entry per day of it.
+// Temperatures in °C, NaN where missing. Latitude in degrees.
+type Year struct {
+	Season     int
+	Hemisphere day.Hemisphere
+	Latitude   float64
+	TMin, TMax []float64
+	Valid      bool // the heat sum of the season may be used
+}
+
+// Start returns the first day of the season.
+func (y *Year) Start() day.Date { return y.Hemisphere.Start(y.Season) }
+
+// Index returns the place of rank r in the season's slices; ranks before the
+// season give negative places.
+func (y *Year) Index(r day.Rank) int {
+	return int(y.Hemisphere.InSeason(y.Season, r) - y.Start())
+}
+
+// Rank returns the day of season of place i, which may lie before the season.
+func (y *Year) Rank(i int) day.Rank {
+	if i < 0 {
+		return day.Rank(i + 1)
+	}
+	return y.Hemisphere.Rank(y.Start() + day.Date(i))
+}
+
+// Crop holds a crop's thermal limits in °C and heats in °C·d. Upper may be
+// +Inf; RipeningFloor and FruitEnd -Inf where the crop has none.
+type Crop struct {
+	Base, Upper   float64
+	LeafOutHeat   float64 // felt heat from waking to leaf-out
+	ShootDamage   float64 // a felt low at or below it kills young shoots
+	RipeningFloor float64 // from 1 August, a day with a mean below it adds nothing
+	FruitEnd      float64 // ripening ends when the 10-day mean falls below it
+	CropSpread    float64 // heat from the first to the last fruit
+	BrebaDelay    float64 // added to the main crop's need where brebas are kept
+	DiebackDelay  float64 // added where the wood died back
+}
+
+// Method is a way of growing. Gains in °C; NaN in HeatFloor or CarryBelow
+// means the method does not heat or carry. LossWPerK is the tent's heat loss,
+// U·A + 0.33·n·V (W/K).
+type Method struct {
+	Ground                bool
+	Planned               bool // woken on a planned date, with a head start of whole weeks
+	IndoorC, IndoorShare  float64
+	DayGain, Vent         float64
+	NightGain             float64
+	HeatFloor             float64
+	HeaterW, LossWPerK    float64
+	CarryBelow, CarriedTo float64
+	ExtraNeed             float64 // °C·d added to every need
+}
+
+// TentLoss returns a tent's heat loss in W/K: U·A + 0.33·n·V, from U (W/m²K),
+// area (m²), air changes an hour and volume (m³).
+func TentLoss(u, areaM2, airChanges, volumeM3 float64) float64 {
+	return u*areaM2 + 0.33*airChanges*volumeM3
+}
+
+// feltMax is the day's felt maximum: the gain never lifts it above the
+// temperature at which the grower vents, nor ever lowers it.
+func (m *Method) feltMax(tmax float64) float64 {
+	return math.Min(tmax+m.DayGain, math.Max(m.Vent, tmax))
+}
+
+// feltMin is the night's felt minimum, with or without carrying indoors.
+func (m *Method) feltMin(tmin float64, carry bool) float64 {
+	felt := tmin + m.NightGain
+	if m.HeatFloor > felt && m.HeaterW >= m.LossWPerK*(m.HeatFloor-tmin) {
+		felt = m.HeatFloor
+	}
+	if carry && m.carries(tmin) {
+		felt = math.Max(felt, m.CarriedTo)
+	}
+	return felt
+}
+
+// carries tells whether the pot is carried in on a night with this outdoor
+// low; false for methods that never carry (CarryBelow is NaN).
+func (m *Method) carries(tmin float64) bool { return tmin <= m.CarryBelow }
+
+// heat is a day's heat above base under the crop's cut-off; where a heated or
+// carried night is warmer than the day, the two change places.
+func (c *Crop) heat(lo, hi float64) float64 {
+	if lo > hi {
+		lo, hi = hi, lo
+	}
+	return climate.SineDegreeDays(lo, hi, c.Base, c.Upper)
+}
+
+// felt is one season as a method makes it felt, with and without carrying by
+// night. Days are places in the season.
+type felt struct {
+	gain, min, mean [2][]float64 // [0] not carried, [1] carried
+	outdoor         []float64    // heat of the day outdoors
+	august, july31  int          // 1 August and the day before (S 1 February)
+	decemberEnd     int          // last day of the season's ripening (S 30 June)
+	shortDay        int          // last day longer than 10 h
+}
+
+// tenHours is the day length that ends ripening (FAO-56 eq. 34, sun's centre
+// on the horizon).
+const tenHours = 10
+
+func feel(y *Year, c *Crop, m *Method) *felt {
+	n := len(y.TMin)
+	f := &felt{outdoor: make([]float64, n)}
+	f.august = y.Index(y.Hemisphere.RankOf(8, 1))
+	f.july31 = f.august - 1
+	f.decemberEnd = n - 1
+	for k := range 2 {
+		f.gain[k], f.min[k], f.mean[k] = make([]float64, n), make([]float64, n), make([]float64, n)
+	}
+	for i := range n {
+		lo, hi := y.TMin[i], y.TMax[i]
+		f.outdoor[i] = 0
+		missing := math.IsNaN(lo) || math.IsNaN(hi)
+		if !missing {
+			f.outdoor[i] = c.heat(lo, hi)
+		}
+		for k := range 2 {
+			f.min[k][i] = m.feltMin(lo, k == 1)
+			if missing {
+				f.mean[k][i] = math.NaN()
+				continue
+			}
+			top := m.feltMax(hi)
+			f.mean[k][i] = (f.min[k][i] + top) / 2
+			if i < f.august || f.mean[k][i] >= c.RipeningFloor {
+				f.gain[k][i] = c.heat(f.min[k][i], top)
+			}
+		}
+	}
+	f.shortDay = n - 1
+	for i := f.august; i < n; i++ {
+		if climate.DayLength(y.Latitude, (y.Start()+day.Date(i)).YearDay()) <= tenHours {
+			f.shortDay = i - 1
+			break
+		}
+	}
+	return f
+}
