@@ -157,10 +157,8 @@ func (k *kit) windows(t *Town, w *weather, a *anchors, m *methodKit) map[string]
 	n := len(w.years)
 	r, ok := rankMedian(usefulEnd, n, math.Floor)
 	set("useful_end_1_in_2", r, ok)
-	if !m.model.Ground {
-		r, ok = rankMedian(dormantIn, n, math.Floor)
-		set("dormant_in", r, ok)
-	}
+	r, ok = rankMedian(dormantIn, n, math.Floor)
+	set("dormant_in", r, ok)
 
 	supplies := a.supplies[string(m.row.ID)]
 	var leaf []float64

@@ -1,9 +1,6 @@
 package club
 
-import (
-	"ripeward/build/day"
-	"ripeward/build/diag"
-)
+import "ripeward/build/diag"
 
 // Row is what every table row carries beside its own columns: where it stands
 // and its translated texts.
@@ -335,7 +332,6 @@ type Club struct {
 	// Inputs are all files read, sorted, as slash paths relative to Dir
 	// (embedded defaults are not among them).
 	Inputs []string
-}
 
-// Date is a date column; blank is day.None.
-type Date struct{ day.Date }
+	index *index // by id; nil in a Club that was not loaded
+}
