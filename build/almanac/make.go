@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"runtime"
 	"slices"
 	"strings"
@@ -52,8 +53,26 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 	if err != nil {
 		return nil, err
 	}
+	// Places are told relative to the club's folder: where that folder lies is
+	// nobody's business, and the same inputs must give the same bytes.
+	within := func(path string) string {
+		if rel, err := filepath.Rel(c.Dir, path); err == nil && filepath.IsLocal(rel) {
+			return filepath.ToSlash(rel)
+		}
+		return filepath.ToSlash(path)
+	}
+	for i := range records {
+		a := &records[i].Account
+		for j := range a.Files {
+			a.Files[j] = within(a.Files[j])
+		}
+		for j := range a.SetAside {
+			a.SetAside[j].Place.File = within(a.SetAside[j].Place.File)
+		}
+	}
 	b := &Book{Club: c, CutOff: day.None}
 	for _, p := range problems {
+		p.Place.File = within(p.Place.File)
 		if p.Severity == diag.Error {
 			// A station file never stops a build: what it lacks shows on the
 			// data-quality page.

@@ -1,0 +1,306 @@
+package page
+
+import (
+	"bytes"
+	"cmp"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"ripeward/build/almanac"
+	"ripeward/build/climate"
+	"ripeward/build/club"
+	"ripeward/build/day"
+)
+
+// Download is one file of the downloads folder: Name is its slash path in
+// there.
+type Download struct {
+	Name, Title, Description string
+	Rows                     int // data rows; 0 for datapackage.json
+	Data                     []byte
+}
+
+// manyTowns is the number of towns above which odds.csv is split by town and
+// the weeks are left out.
+const manyTowns = 200
+
+// intervalLevel is the level of the intervals of odds.
+const intervalLevel = 0.9
+
+// resource is a table with what the package says about it.
+type resource struct {
+	path, title, description string
+	table                    Table
+}
+
+// Downloads returns all files of the downloads folder: the tables as CSV, and
+// last datapackage.json, which describes them. Columns that hold nobody's
+// figures yet are left out rather than left empty, save growers and reports,
+// which are empty where there are fewer than three growers.
+func Downloads(b *almanac.Book) ([]Download, error) {
+	var ds []Download
+	var described []packageResource
+	for r := range resources(b) {
+		var csv bytes.Buffer
+		if err := r.table.CSV(&csv); err != nil {
+			return nil, err
+		}
+		ds = append(ds, Download{Name: r.path, Title: r.title, Description: r.description, Rows: len(r.table.Rows), Data: csv.Bytes()})
+		described = append(described, describe(r, csv.Bytes()))
+	}
+	data, err := dataPackage(b, described)
+	if err != nil {
+		return nil, err
+	}
+	return append(ds, Download{Name: "datapackage.json", Title: "Data package",
+		Description: "what every file and column holds, in the form of the Frictionless Data Package", Data: data}), nil
+}
+
+// resources yields the tables one by one: those of all weeks are large.
+func resources(b *almanac.Book) func(yield func(resource) bool) {
+	return func(yield func(resource) bool) {
+		ids, hemispheres := make([]string, len(b.Towns)), make([]day.Hemisphere, len(b.Towns))
+		seasons, normals := make([][]climate.Season, len(b.Towns)), make([][]climate.Normal, len(b.Towns))
+		for i := range b.Towns {
+			t := &b.Towns[i]
+			ids[i], hemispheres[i], seasons[i], normals[i] = string(t.Row.ID), t.Hemisphere, t.Seasons, t.Normals
+		}
+		base := climate.DefaultHeat().Base
+		odds := []resource{}
+		if len(b.Towns) <= manyTowns {
+			odds = append(odds, resource{"odds.csv", "Ripening odds", "chance that a cultivar ripens, by town and method, at each method's usual weeks of head start", oddsTable("odds", b.Towns, usual)})
+		}
+		for _, r := range slices.Concat([]resource{
+			{"stations.csv", "Stations", "the weather stations that the figures rest on", stationsTable(b)},
+			{"seasons.csv", "Seasons", "figures of every season by town", SeasonsTable("town_id", ids, seasons, base)},
+			{"normals.csv", "Normals", "what is usual in the reference years, with percentiles and trend, by town", NormalsTable("town_id", ids, hemispheres, normals)},
+			{"ground.csv", "Winter in the ground", "chance that a winter kills the wood of a tree in the ground", groundTableOf(b)},
+			{"tasks.csv", "Jobs of the year", "when each job is due in the plan year, by town and method", tasksTable(b)},
+			{"set-aside.csv", "Set aside", "rows and values of the input that were not used; where a station has very many, the first of them", setAsideTable(b)},
+		}, odds) {
+			if !yield(r) {
+				return
+			}
+		}
+		for i := range b.Towns {
+			id, name := string(b.Towns[i].Row.ID), string(b.Towns[i].Row.Name)
+			one := b.Towns[i : i+1]
+			r := resource{"weeks/" + id + ".csv", "Weeks of head start, " + name, "the ripening odds for every whole week of head start", oddsTable("weeks-"+id, one, everyWeek)}
+			if len(b.Towns) > manyTowns {
+				r = resource{"odds/" + id + ".csv", "Ripening odds, " + name, "chance that a cultivar ripens, by method, at each method's usual weeks of head start", oddsTable("odds-"+id, one, usual)}
+			}
+			if !yield(r) {
+				return
+			}
+		}
+	}
+}
+
+func stationsTable(b *almanac.Book) Table {
+	t := Table{Name: "stations", Key: []string{"station_id"}, Columns: []Column{
+		{Name: "station_id", Type: "string", Description: idDescriptions["station_id"]},
+		{Name: "name", Type: "string", Description: "name of the station"},
+		{Name: "latitude", Type: "number", Unit: "°", Description: "north is positive"},
+		{Name: "longitude", Type: "number", Unit: "°", Description: "east is positive"},
+		{Name: "elevation_m", Type: "number", Unit: "m", Description: "height above sea level"},
+		{Name: "first_year", Type: "year", Description: "calendar year of the first day with a value"},
+		{Name: "last_year", Type: "year", Description: "calendar year of the last day with a value"},
+		{Name: "valid_years", Type: "integer", Unit: "years", Description: "seasons with a valid heat sum"},
+		{Name: "days_set_aside", Type: "integer", Unit: "days", Description: "days with a value that was not used"},
+		{Name: "credit", Type: "string", Description: "whom to name when using the record"},
+		{Name: "licence", Type: "string", Description: "terms of the record"},
+	}}
+	for _, s := range b.Stations {
+		year := func(d day.Date) string {
+			if d == day.None || s.First == day.None || s.Last < s.First {
+				return ""
+			}
+			return strconv.Itoa(d.Year())
+		}
+		t.Rows = append(t.Rows, []string{s.ID, s.Name, number(s.Latitude, -1), number(s.Longitude, -1), number(s.ElevationM, -1),
+			year(s.First), year(s.Last), strconv.Itoa(s.ValidYears), strconv.Itoa(s.DaysSetAside), s.Credit, s.Licence})
+	}
+	slices.SortStableFunc(t.Rows, func(a, b []string) int { return cmp.Compare(a[0], b[0]) })
+	return t
+}
+
+func usual(t *almanac.Town) []almanac.Odds     { return t.Odds }
+func everyWeek(t *almanac.Town) []almanac.Odds { return t.Weeks }
+
+func oddsTable(name string, towns []almanac.Town, of func(*almanac.Town) []almanac.Odds) Table {
+	share := func(name, description string) Column {
+		return Column{Name: name, Type: "number", Description: description}
+	}
+	ripe := func(p, words string) Column {
+		return Column{Name: "first_ripe_p" + p, Type: "string", Pattern: monthDayOrNone,
+			Description: "month and day by which " + words + " of all years have a first ripe fruit; none: never so many"}
+	}
+	t := Table{Name: name, Key: []string{"town_id", "cultivar_id", "crop_part", "method_id", "head_start_weeks", "brebas"}, Columns: []Column{
+		{Name: "town_id", Type: "string", Description: idDescriptions["town_id"]},
+		{Name: "cultivar_id", Type: "string", Description: "cultivar"},
+		{Name: "crop_part", Type: "string", Description: "main crop, or the brebas on last year's wood", Allowed: []string{"main", "breba"}},
+		{Name: "method_id", Type: "string", Description: "way of growing"},
+		{Name: "head_start_weeks", Type: "integer", Unit: "weeks", Description: "weeks indoors before the pot moves out"},
+		{Name: "brebas", Type: "string", Description: "whether brebas are kept or removed; empty where the cultivar bears one crop", Allowed: []string{"kept", "removed"}},
+		{Name: "years_first", Type: "year", Description: "first season that counted"},
+		{Name: "years_last", Type: "year", Description: "last season that counted"},
+		{Name: "years", Type: "integer", Unit: "years", Description: "seasons that counted: those with a valid heat sum"},
+		{Name: "ripe_years", Type: "number", Unit: "years", Description: "sum of the yearly chances"},
+		share("odds", "share of years with ripe fruit, across gardens"),
+		share("odds_low", "lower end of the interval of odds"),
+		share("odds_high", "upper end of the interval of odds"),
+		share("interval_level", "level of that interval"),
+		share("odds_cool_garden", "odds in a cool garden of the town"),
+		share("odds_warm_garden", "odds in a warm garden of the town"),
+		{Name: "likelihood", Type: "string", Description: "likelihood term of the IPCC"},
+		{Name: "reports", Type: "integer", Description: "reports behind the heat need; empty below three growers"},
+		{Name: "growers", Type: "integer", Description: "growers behind the heat need; empty below three"},
+		{Name: "basis", Type: "string", Description: "what the heat need rests on: reports, cultivar-row, class or crop"},
+		ripe("10", "10 %"), ripe("50", "half"), ripe("90", "90 %"),
+		share("not_finished_share", "share of years without ripe fruit"),
+		share("crop_share", "mean share of the crop that ripens"),
+		{Name: "set_backs_per_10", Type: "number", Unit: "years", Description: "years in ten in which a spring freeze kills the shoots"},
+		{Name: "carried_nights_mean", Type: "number", Unit: "nights", Description: "nights a year that pots are carried in, mean"},
+		{Name: "carried_nights_p90", Type: "integer", Unit: "nights", Description: "the same, not exceeded in 9 years of 10"},
+		{Name: "reason", Type: "string", Description: "why there are no odds, or none but zero", Allowed: []string{"no-model", "no-wasp", "no-heat-need", "no-years"}},
+	}}
+	for i := range towns {
+		for k := range of(&towns[i]) {
+			t.Rows = append(t.Rows, oddsRow(&towns[i], &of(&towns[i])[k], len(t.Columns)))
+		}
+	}
+	return t
+}
+
+func oddsRow(t *almanac.Town, o *almanac.Odds, columns int) []string {
+	row := make([]string, 0, columns)
+	row = append(row, string(t.Row.ID), o.Cultivar, o.Part, o.Method, strconv.Itoa(o.Weeks), o.Brebas)
+	if o.Reason != "" {
+		for len(row) < columns-1 {
+			row = append(row, "")
+		}
+		if o.Reason == "no-wasp" { // nothing ripens: that is an answer
+			row[10] = number(0, 2)
+		}
+		return append(row, o.Reason)
+	}
+	ripe := func(i int) string {
+		if o.FirstRipe[i].None {
+			return none
+		}
+		return monthDay(t.Hemisphere, o.FirstRipe[i].Rank)
+	}
+	return append(row, strconv.Itoa(o.Years.First), strconv.Itoa(o.Years.Last), strconv.Itoa(o.N), number(o.RipeYears, 1),
+		number(o.Odds, 2), number(o.Low, 2), number(o.High, 2), number(intervalLevel, 1), number(o.Cool, 2), number(o.Warm, 2),
+		o.Likelihood, "", "", o.Basis, ripe(0), ripe(1), ripe(2), number(1-o.Odds, 2), number(o.CropShare, 2),
+		number(o.SetBacksPer10, 1), number(o.CarriedMean, 1), number(o.CarriedP90, 0), "")
+}
+
+func groundTableOf(b *almanac.Book) Table {
+	uncover := func(name, words string) Column {
+		return Column{Name: name, Type: "string", Pattern: monthDayOrNone,
+			Description: "month and day after which -4.4 °C (24 °F) still comes in " + words + "; empty for a method without a cover"}
+	}
+	t := Table{Name: "ground", Key: []string{"town_id", "cultivar_id", "method_id"}, Columns: []Column{
+		{Name: "town_id", Type: "string", Description: idDescriptions["town_id"]},
+		{Name: "cultivar_id", Type: "string", Description: "cultivar"},
+		{Name: "method_id", Type: "string", Description: "way of growing in the ground"},
+		{Name: "kill_chance_low", Type: "number", Description: "mean chance a winter that the wood is killed, where the cover helps most"},
+		{Name: "kill_chance_high", Type: "number", Description: "the same, where it helps least"},
+		{Name: "last_kill_winter", Type: "string", Pattern: `none|\d{4}`, Description: "season after the last winter that would more likely than not have killed it"},
+		uncover("uncover_first", "1 spring of 5"), uncover("uncover_last", "1 spring of 10"),
+	}}
+	covers := map[string]bool{}
+	for _, m := range b.Club.Methods {
+		covers[string(m.ID)] = m.WinterGainHighC.Or(0) > 0 || m.WinterGainLowC.Or(0) > 0
+	}
+	for i := range b.Towns {
+		town := &b.Towns[i]
+		after := func(p int) string {
+			n := town.Normal("last_spring_freeze_m44")
+			switch {
+			case n == nil || !n.P[p].OK:
+				return ""
+			case n.P[p].None:
+				return none
+			}
+			return monthDay(town.Hemisphere, day.Rank(n.P[p].V))
+		}
+		for _, w := range town.Winters {
+			last, from, until := none, "", ""
+			if w.LastKillWinter != 0 {
+				last = strconv.Itoa(w.LastKillWinter)
+			}
+			if covers[w.Method] {
+				from, until = after(7), after(8)
+			}
+			t.Rows = append(t.Rows, []string{string(town.Row.ID), w.Cultivar, w.Method, number(w.KillLow, 2), number(w.KillHigh, 2), last, from, until})
+		}
+	}
+	return t
+}
+
+func tasksTable(b *almanac.Book) Table {
+	t := Table{Name: "tasks", Key: []string{"town_id", "method_id", "task_id"}, Columns: []Column{
+		{Name: "town_id", Type: "string", Description: idDescriptions["town_id"]},
+		{Name: "method_id", Type: "string", Description: "way of growing"},
+		{Name: "task_id", Type: "string", Description: "job of the year"},
+		{Name: "from", Type: "date", Description: "first day it is due in the plan year"},
+		{Name: "until", Type: "date", Description: "last day"},
+	}}
+	for i := range b.Towns {
+		for _, d := range b.Towns[i].Tasks {
+			t.Rows = append(t.Rows, []string{string(b.Towns[i].Row.ID), d.Method, d.Task, d.From.String(), d.Until.String()})
+		}
+	}
+	slices.SortStableFunc(t.Rows, func(a, b []string) int { return slices.Compare(a[:3], b[:3]) })
+	return t
+}
+
+func setAsideTable(b *almanac.Book) Table {
+	t := Table{Name: "set-aside", Columns: []Column{
+		{Name: "file", Type: "string", Description: "file in the club's folder"},
+		{Name: "line", Type: "integer", Description: "line, counted from 1"},
+		{Name: "column", Type: "integer", Description: "byte in the line, counted from 1"},
+		{Name: "reason", Type: "string", Description: "why it was not used"},
+	}}
+	whole := func(n int) string {
+		if n == 0 {
+			return ""
+		}
+		return strconv.Itoa(n)
+	}
+	type row struct {
+		file         string
+		line, column int
+		reason       string
+	}
+	var rows []row
+	for _, p := range b.Club.Dropped {
+		rows = append(rows, row{inClub(b.Club, p.Place.File), p.Place.Line, p.Place.Column, p.Message})
+	}
+	for _, s := range b.Stations {
+		for _, a := range s.Account.SetAside {
+			rows = append(rows, row{inClub(b.Club, a.Place.File), a.Place.Line, a.Place.Column, strings.TrimPrefix(a.Element+": ", "row: ") + a.Reason})
+		}
+	}
+	slices.SortFunc(rows, func(a, b row) int {
+		return cmp.Or(cmp.Compare(a.file, b.file), cmp.Compare(a.line, b.line), cmp.Compare(a.column, b.column), cmp.Compare(a.reason, b.reason))
+	})
+	for _, r := range rows {
+		t.Rows = append(t.Rows, []string{r.file, whole(r.line), whole(r.column), r.reason})
+	}
+	return t
+}
+
+// inClub is a file's slash path inside the club's folder, so that what is
+// published does not tell, or depend on, where the folder stands.
+func inClub(c *club.Club, file string) string {
+	rel, err := filepath.Rel(c.Dir, file)
+	if err != nil || !filepath.IsLocal(rel) {
+		return filepath.ToSlash(file)
+	}
+	return filepath.ToSlash(rel)
+}

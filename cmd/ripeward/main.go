@@ -1,0 +1,203 @@
+// Command ripeward turns a growers' club's folder of daily station records and
+// tables into a static climate almanac. It parses flags, calls the rooms of
+// the house and turns the outcome into an exit status: 0 done, 1 problems in
+// the input or in reading and writing, 2 wrong use.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+
+	"ripeward/build/diag"
+)
+
+// version is the program's, printed on pages and in manifests.
+const version = "0.1.0"
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	code := run(ctx, os.Stdout, os.Stderr, os.Args[1:])
+	stop()
+	os.Exit(code)
+}
+
+// Exit statuses.
+const (
+	done  = 0
+	wrong = 1
+	usage = 2
+)
+
+// command is something ripeward does.
+type command struct {
+	name, args, summary string
+	details             string
+	flags               func(*flagSet, *options)
+	run                 func(*app, []string) int
+}
+
+// app is one run of the program.
+type app struct {
+	ctx            context.Context
+	stdout, stderr io.Writer
+	options
+}
+
+func commands() []command {
+	return []command{publishCommand, inspectCommand, seasonCommand,
+		{name: "version", summary: "print the version", run: func(a *app, _ []string) int { return a.print("ripeward " + version + "\n") }},
+		{name: "help", args: "[COMMAND]", summary: "say how to use a command", run: (*app).help},
+	}
+}
+
+// run does what args say and returns the exit status.
+func run(ctx context.Context, stdout, stderr io.Writer, args []string) int {
+	a := &app{ctx: ctx, stdout: stdout, stderr: stderr, options: defaults()}
+	// Common flags may come before the command.
+	common := newFlagSet(nil, &a.options)
+	var name string
+	var rest []string
+	for i := 0; i < len(args); i++ {
+		if !isFlag(args[i]) {
+			name, rest = args[i], args[i+1:]
+			break
+		}
+		used, err := common.take(args[i:])
+		if err != nil {
+			return a.misused(err, "")
+		}
+		i += used - 1
+	}
+	if a.askedHelp || a.askedVersion {
+		if a.askedVersion {
+			name, rest = "version", nil
+		} else {
+			rest = strings.Fields(name)
+			name = "help"
+		}
+	}
+	if name == "" {
+		a.usage(a.stderr)
+		return usage
+	}
+	c, ok := find(name)
+	if !ok {
+		return a.misused(fmt.Errorf("unknown command %q", name), didYouMean(name, commandNames(), "ripeward help lists the commands"))
+	}
+	names, err := newFlagSet(&c, &a.options).parse(rest)
+	switch {
+	case err != nil:
+		return a.misused(err, "ripeward help "+c.name+" lists its flags")
+	case a.askedHelp && c.name != "help":
+		return a.help([]string{c.name})
+	case len(names) > 0 && c.args == "":
+		return a.misused(fmt.Errorf("%s takes no names, but there is %q", c.name, names[0]), "ripeward help "+c.name+" says how to use it")
+	}
+	return c.run(a, names)
+}
+
+func find(name string) (command, bool) {
+	for _, c := range commands() {
+		if c.name == name {
+			return c, true
+		}
+	}
+	return command{}, false
+}
+
+func commandNames() []string {
+	var names []string
+	for _, c := range commands() {
+		names = append(names, c.name)
+	}
+	return names
+}
+
+func didYouMean(word string, candidates []string, otherwise string) string {
+	if near := diag.Nearest(word, candidates); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return otherwise
+}
+
+// misused reports wrong use.
+func (a *app) misused(err error, hint string) int {
+	a.complain(err, hint)
+	return usage
+}
+
+// failed reports an error and where it has one its hint.
+func (a *app) failed(err error) int {
+	if errors.Is(err, context.Canceled) {
+		err = errors.New("stopped")
+	}
+	a.complain(err, "")
+	return wrong
+}
+
+// complain prints each of joined errors on a line of its own.
+func (a *app) complain(err error, hint string) {
+	if joined, ok := err.(interface{ Unwrap() []error }); ok && strings.Contains(err.Error(), "\n") {
+		for _, e := range joined.Unwrap() {
+			a.complain(e, hint)
+		}
+		return
+	}
+	fmt.Fprintf(a.stderr, "ripeward: %s\n", err)
+	var p diag.Problem
+	var w *wrongUse
+	if hint == "" && errors.As(err, &p) {
+		hint = p.Hint
+	}
+	if errors.As(err, &w) && w.hint != "" {
+		hint = w.hint
+	}
+	if hint != "" {
+		fmt.Fprintf(a.stderr, "  hint: %s\n", hint)
+	}
+}
+
+// note prints a remark on stderr, unless --quiet.
+func (a *app) note(message, hint string) {
+	if a.quiet {
+		return
+	}
+	fmt.Fprintf(a.stderr, "ripeward: %s\n", message)
+	if hint != "" {
+		fmt.Fprintf(a.stderr, "  hint: %s\n", hint)
+	}
+}
+
+// print writes a result.
+func (a *app) print(text string) int {
+	if _, err := io.WriteString(a.stdout, text); err != nil {
+		return a.failed(err)
+	}
+	return done
+}
+
+// progress tells on a terminal what is being worked on, on one line that the
+// next one replaces; end wipes it. It may be called from several goroutines.
+func (a *app) progress() (say func(string), end func()) {
+	f, ok := a.stderr.(*os.File)
+	if !ok || a.quiet {
+		return nil, func() {}
+	}
+	if fi, err := f.Stat(); err != nil || fi.Mode()&os.ModeCharDevice == 0 {
+		return nil, func() {}
+	}
+	return func(text string) {
+			if r := []rune(text); len(r) > 76 {
+				text = string(r[:75]) + "…"
+			}
+			fmt.Fprintf(f, "\r\x1b[K%s", text) // one write: lines do not mix
+		}, func() {
+			fmt.Fprint(f, "\r\x1b[K")
+		}
+}

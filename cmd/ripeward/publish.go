@@ -1,0 +1,148 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"sync/atomic"
+
+	"ripeward/build/almanac"
+	"ripeward/build/club"
+	"ripeward/build/diag"
+	"ripeward/build/page"
+	"ripeward/build/publish"
+)
+
+var publishCommand = command{
+	name: "publish", summary: "build the club's site",
+	details: `Reads the club's folder, computes the almanac and puts the finished site in the
+place of the old one in one step. With an error in a table nothing is written
+and the old site stays.
+`,
+	flags: func(fs *flagSet, o *options) {
+		fs.BoolVar(&o.setAside, "set-aside", false, "leave out table rows with errors, and list them on the site")
+	},
+	run: (*app).publish,
+}
+
+func (a *app) publish([]string) int {
+	c, problems, err := club.Load(a.club, club.Options{SetAside: a.setAside})
+	if err != nil {
+		return a.failed(err)
+	}
+	if n := problems.Count(diag.Error); n > 0 {
+		a.tell(problems)
+		stop := diag.Problem{Severity: diag.Error, Message: count(n, "error") + ", nothing is published; an old site stays as it is"}
+		if !a.setAside && allInRows(problems) {
+			stop.Hint = "mend the rows, or publish without them: ripeward publish --set-aside"
+		}
+		return a.failed(stop)
+	}
+	site, err := publish.Open(a.site, publish.Options{Keep: c.Settings.Keep})
+	if err != nil {
+		return a.failed(err)
+	}
+	defer site.Abandon()
+
+	say, end := a.progress()
+	book, err := almanac.Make(a.ctx, c, almanac.Options{Jobs: a.jobs, Progress: say})
+	if err != nil {
+		end()
+		a.tell(problems)
+		return a.failed(err)
+	}
+	if say != nil {
+		say("writing pages")
+	}
+	var pages atomic.Int64
+	written, err := page.Render(book, page.Options{Content: a.content(), Problems: problems, Version: version, Jobs: a.jobs},
+		func(path string, data []byte) error {
+			if err := a.ctx.Err(); err != nil {
+				return err
+			}
+			if strings.HasSuffix(path, ".html") {
+				pages.Add(1)
+			}
+			return site.Put(path, data)
+		})
+	end()
+	a.tell(append(append(problems, book.Problems...), written...))
+	if err != nil {
+		return a.failed(err)
+	}
+	if n := written.Count(diag.Error); n > 0 {
+		return a.failed(errors.New(count(n, "error") + " in the pages, nothing is published; an old site stays as it is"))
+	}
+	inputs, err := publish.HashInputs(a.club, c.Inputs)
+	if err != nil {
+		return a.failed(err)
+	}
+	sum, err := site.Finish(publish.Manifest{Version: version, DataCutOff: book.CutOff.String(), Inputs: inputs})
+	if err != nil {
+		return a.failed(err)
+	}
+	return a.published(book, int(pages.Load()), sum)
+}
+
+// allInRows tells whether every error stands in a row of a table, so that
+// leaving out rows can help.
+func allInRows(ps diag.Problems) bool {
+	for _, p := range atLeast(diag.Error, ps) {
+		if p.Place.Line < 2 || !strings.HasSuffix(p.Place.File, ".csv") {
+			return false
+		}
+	}
+	return true
+}
+
+// tell prints problems on stderr; with --quiet errors alone.
+func (a *app) tell(ps diag.Problems) {
+	least := diag.Note
+	if a.quiet {
+		least = diag.Error
+	}
+	list(a.stderr, atLeast(least, located(a.club, ps)))
+}
+
+// content is the club's own content folder, or nil.
+func (a *app) content() fs.FS {
+	dir := filepath.Join(a.club, "content")
+	if fi, err := os.Stat(dir); err != nil || !fi.IsDir() {
+		return nil
+	}
+	return os.DirFS(dir)
+}
+
+func (a *app) published(b *almanac.Book, pages int, s publish.Summary) int {
+	where := filepath.ToSlash(filepath.Clean(a.site))
+	if a.format == "text" {
+		if a.quiet {
+			return done
+		}
+		did := fmt.Sprintf("%d changed, %d removed", s.Changed, s.Removed)
+		if s.Changed+s.Removed == 0 {
+			did = "all unchanged"
+		}
+		return a.print(fmt.Sprintf("%s, %s, %s; %s, %s: %s\n", count(len(b.Towns), "town"), count(len(b.Club.Cultivars), "cultivar"),
+			count(pages, "page"), count(s.Files, "file"), did, where+"/index.html"))
+	}
+	t := page.Table{Name: "published"}
+	row := []string{}
+	for _, f := range []struct {
+		name string
+		n    int
+	}{{"towns", len(b.Towns)}, {"cultivars", len(b.Club.Cultivars)}, {"pages", pages}, {"files", s.Files}, {"changed", s.Changed}, {"unchanged", s.Unchanged}, {"removed", s.Removed}} {
+		t.Columns = append(t.Columns, page.Column{Name: f.name, Type: "integer"})
+		row = append(row, strconv.Itoa(f.n))
+	}
+	t.Columns = append(t.Columns, page.Column{Name: "site", Type: "string"})
+	t.Rows = [][]string{append(row, where)}
+	if err := a.showTable(t); err != nil {
+		return a.failed(err)
+	}
+	return done
+}
