@@ -1,0 +1,90 @@
+package station
+
+import (
+	"strings"
+
+	"ripeward/build/diag"
+)
+
+// Dialect names a form in which a publisher hands out daily records.
+type Dialect struct {
+	Name    string // short, stable: appears in Account.Dialects
+	About   string // one sentence for readers
+	Format  string // the publisher's format document
+	Address string // where it stands; empty for forms of the house
+}
+
+// dialect is one row of the table below. recognise looks at the first lines of
+// a file and returns the reader of its rows, or nil if the file is of another
+// dialect, or a problem if it is of this one and cannot be read.
+type dialect struct {
+	Dialect
+	recognise func(*head, Options) (func(*scanner), *diag.Problem)
+}
+
+// dialects are tried in this order. To add one: a row here, its reader in a
+// file of its own, an invented sample in testdata/station that cites the
+// format document, and a row in the sample test.
+var dialects []dialect
+
+func init() {
+	dialects = []dialect{
+		{Dialect{
+			Name:    "ghcn-dly",
+			About:   "GHCN-Daily, fixed width: one line a month and element, tenths of °C and mm",
+			Format:  "NOAA NCEI, GHCN-Daily readme.txt, section III (format of data files)",
+			Address: "https://www1.ncdc.noaa.gov/pub/data/ghcn/daily/readme.txt",
+		}, recogniseDly},
+		{Dialect{
+			Name:    "ghcn-wide",
+			About:   "GHCN-Daily, one CSV a station: tenths of °C and mm, a column of attributes beside each element",
+			Format:  "NOAA NCEI, GHCND_documentation.pdf; flags as in GHCN-Daily readme.txt, section III",
+			Address: "https://www.ncei.noaa.gov/data/global-historical-climatology-network-daily/doc/GHCND_documentation.pdf",
+		}, recogniseWide},
+		{Dialect{
+			Name:    "ncei-order-metric",
+			About:   "NCEI daily summaries ordered in metric units: CSV of one or more stations, °C and mm with decimals",
+			Format:  "NOAA NCEI, GHCND_documentation.pdf (daily summaries)",
+			Address: "https://www1.ncdc.noaa.gov/pub/data/cdo/documentation/GHCND_documentation.pdf",
+		}, recogniseOrderMetric},
+		{Dialect{
+			Name:    "ncei-order-us",
+			About:   "NCEI daily summaries ordered in standard units: CSV of one or more stations, whole °F and inches",
+			Format:  "NOAA NCEI, GHCND_documentation.pdf (daily summaries)",
+			Address: "https://www1.ncdc.noaa.gov/pub/data/cdo/documentation/GHCND_documentation.pdf",
+		}, recogniseOrderUS},
+		{Dialect{
+			Name:    "eccc-daily",
+			About:   "Environment and Climate Change Canada, daily CSV of one station: °C and mm with decimals and flags",
+			Format:  "ECCC, Technical Documentation, Digital Archive of Canadian Climatological Data, section 5 (table of flags)",
+			Address: "https://climate.weather.gc.ca/doc/Technical_Documentation.pdf",
+		}, recogniseECCC},
+		{Dialect{
+			Name:   "plain-c",
+			About:  "the plain form in metric units: date,tmin_c,tmax_c and optionally precip_mm; the station id is the file name",
+			Format: "the house's own",
+		}, recognisePlainC},
+		{Dialect{
+			Name:   "plain-f",
+			About:  "the plain form in US units: date,tmin_f,tmax_f and optionally precip_in; the station id is the file name",
+			Format: "the house's own",
+		}, recognisePlainF},
+	}
+}
+
+// Dialects lists what can be read, in a fixed order.
+func Dialects() []Dialect {
+	var ds []Dialect
+	for _, d := range dialects {
+		ds = append(ds, d.Dialect)
+	}
+	return ds
+}
+
+func knownDialects() string {
+	var names []string
+	for _, d := range dialects {
+		names = append(names, d.Name)
+	}
+	return "known dialects: " + strings.Join(names, ", ") + "; the simplest is a header date,tmin_c,tmax_c,precip_mm"
+}

@@ -1,0 +1,49 @@
+package station
+
+import (
+	"io"
+
+	"ripeward/build/diag"
+)
+
+// Options says what a file does not say itself.
+type Options struct {
+	// Name is the file's name, used in messages and, without .csv, .txt and
+	// .gz, as the station id of the plain form.
+	Name string
+	// StationID, if set, is the id of a file whose rows do not carry one.
+	StationID string
+	// Units ("metric" or "us") settles an NCEI order of which the rows do not
+	// tell; empty: decide by content.
+	Units string
+}
+
+// ReadFile reads one daily station file, plain or packed with gzip. The
+// dialect, the packing and the separator are told by content. A file may hold
+// several stations; records come ordered by station id. What is wrong with the
+// content is in the problems; the error is kept for I/O.
+func ReadFile(path string) ([]Record, diag.Problems, error) {
+	f, err := scanPath(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer f.release()
+	recs := f.finish()
+	return recs, f.problems.Sort(), nil
+}
+
+// Read is ReadFile for an open reader; name stands in messages.
+func Read(name string, r io.Reader) ([]Record, diag.Problems, error) {
+	return ReadWith(r, Options{Name: name})
+}
+
+// ReadWith is Read for a file of which more is known than it says.
+func ReadWith(r io.Reader, o Options) ([]Record, diag.Problems, error) {
+	f, err := scan(r, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer f.release()
+	recs := f.finish()
+	return recs, f.problems.Sort(), nil
+}
