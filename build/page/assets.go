@@ -1,0 +1,96 @@
+package page
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"path"
+	"strings"
+
+	"ripeward/build/figure"
+	"ripeward/templates"
+)
+
+// assets are the style sheet and the scripts under names that hold a hash of
+// their content, so that a host may keep them for ever.
+type assets struct {
+	Style, Early, Main, Icon string
+	files                    map[string][]byte
+}
+
+// newAssets reads the assets; extra rules are put at the end of the style sheet.
+func newAssets(extra string) (assets, error) {
+	a := assets{files: map[string][]byte{}}
+	read := func(name string) ([]byte, error) { return templates.Files.ReadFile("assets/" + name) }
+	style, err := read("almanac.css")
+	if err != nil {
+		return a, err
+	}
+	style = append(style, "\n/* charts */\n"...)
+	style = append(style, figure.StyleSheet()...)
+	for _, theme := range []struct{ before, palette, after string }{
+		{":root {\n", "light", "}\n"},
+		{"@media screen and (prefers-color-scheme: dark) { :root:not([data-theme=light]) {\n", "dark", "} }\n"},
+		{"@media screen { :root[data-theme=dark] {\n", "dark", "} }\n"},
+		{"@media print { :root {\n", "print", "} }\n"},
+	} {
+		style = append(style, theme.before+figure.Palette(theme.palette)+theme.after...)
+	}
+	style = append(style, extra...)
+	put := func(name string, data []byte) string {
+		sum := sha256.Sum256(data)
+		ext := path.Ext(name)
+		at := fmt.Sprintf("assets/%s.%s%s", name[:len(name)-len(ext)], hex.EncodeToString(sum[:5]), ext)
+		a.files[at] = data
+		return at
+	}
+	a.Style = put("almanac.css", style)
+	early, err := read("early.js")
+	if err != nil {
+		return a, err
+	}
+	a.Early = put("early.js", early)
+	script, err := read("almanac.js")
+	if err != nil {
+		return a, err
+	}
+	a.Main = put("almanac.js", script)
+	icon, err := read("icon.svg")
+	if err != nil {
+		return a, err
+	}
+	a.Icon = put("icon.svg", icon)
+	return a, nil
+}
+
+// cardLabels are the rules that name the cells of a town's main table where it
+// turns into cards: the columns are the same on every page, and naming them
+// here keeps a label out of each of a few hundred cells.
+func cardLabels(heads []string) string {
+	var b strings.Builder
+	b.WriteString("@media screen and (max-width: 46rem) {\n")
+	for i, h := range heads {
+		fmt.Fprintf(&b, ".byway > tbody td:nth-child(%d)::before { content: %s; }\n", i+2, cssString(h))
+	}
+	b.WriteString("}\n")
+	return b.String()
+}
+
+// cssString quotes a text for a style sheet (CSS Syntax Level 3, section 4.3.5).
+func cssString(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r < ' ':
+			fmt.Fprintf(&b, "\\%x ", r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}

@@ -1,0 +1,283 @@
+package page_test
+
+import (
+	"context"
+	"fmt"
+	"net/url"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// browser is a tab that notes what goes wrong in it.
+type browser struct {
+	t    *testing.T
+	ctx  context.Context
+	root string // address of the site's folder
+
+	mu     sync.Mutex
+	faults []string
+}
+
+// openBrowser starts a browser on a site written to a plain folder.
+func openBrowser(t *testing.T) *browser {
+	t.Helper()
+	exe := ""
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "headless-shell"} {
+		if at, err := exec.LookPath(name); err == nil {
+			exe = at
+			break
+		}
+	}
+	if exe == "" {
+		t.Skip("no chromium or chrome in the path: the site is not opened in a browser")
+	}
+	folder := t.TempDir()
+	writeSite(t, demoSite(t), folder)
+	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
+	t.Cleanup(cancel)
+	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(exe), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.UserDataDir(t.TempDir())}
+	for _, f := range []string{"disable-quic", "disable-background-networking", "disable-component-update", "disable-sync"} {
+		options = append(options, chromedp.Flag(f, true))
+	}
+	ctx, cancel = chromedp.NewContext(ctx, chromedp.WithAllocatorOptions(options...))
+	t.Cleanup(cancel)
+	b := &browser{t: t, ctx: ctx, root: (&url.URL{Scheme: "file", Path: filepath.ToSlash(folder) + "/"}).String()}
+	err := chromedp.Listen(ctx, func(ev any) {
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		switch e := ev.(type) {
+		case *runtime.EventExceptionThrown:
+			b.faults = append(b.faults, "script: "+e.ExceptionDetails.Text)
+		case *runtime.EventConsoleAPICalled:
+			b.faults = append(b.faults, fmt.Sprintf("console: %s", e.Type))
+		case *log.EventEntryAdded:
+			b.faults = append(b.faults, fmt.Sprintf("log: %s %s", e.Entry.Level, e.Entry.Text))
+		case *network.EventRequestWillBeSent:
+			if u := e.Request.URL; !strings.HasPrefix(u, b.root) && !strings.HasPrefix(u, "data:") {
+				b.faults = append(b.faults, "request for "+u)
+			}
+		}
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}); err != nil {
+		t.Fatal(err)
+	}
+	// Without smooth scrolling a place on the screen stays where it is
+	// between looking for it and pressing it.
+	still := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}}
+	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, still); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, log.Enable, cdp.Empty{}); err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func (b *browser) do(steps ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	if err := chromedp.Do(b.ctx, steps...); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+func (b *browser) open(at string) {
+	b.t.Helper()
+	b.do(chromedp.Navigate(b.root + at))
+}
+
+// click presses what sel finds and waits for a page of the given kind.
+func (b *browser) click(sel, kind string) {
+	b.t.Helper()
+	b.do(chromedp.Click(chromedp.CSS(sel)))
+	b.loaded(kind)
+}
+
+// loaded waits until a page of the given kind is there with its scripts run.
+func (b *browser) loaded(kind string) {
+	b.t.Helper()
+	b.do(chromedp.WaitVisible(chromedp.CSS("body.k-" + kind + " .switches:not([hidden])")))
+}
+
+func eval[T any](b *browser, script string) T {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](script))
+	if err != nil {
+		b.t.Fatalf("%s: %v", script, err)
+	}
+	return v
+}
+
+// quiet fails if anything went wrong in the tab so far.
+func (b *browser) quiet() {
+	b.t.Helper()
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	for _, f := range b.faults {
+		b.t.Error(f)
+	}
+	b.faults = nil
+}
+
+// The site opens from a plain folder, under its strict policy, and a reader
+// gets from home to a town to a cultivar and back by clicking.
+func TestBrowser(t *testing.T) {
+	b := openBrowser(t)
+
+	b.open("index.html")
+	if !eval[bool](b, `document.documentElement.getAttribute("data-scripts") === "yes" && !document.querySelector(".switches").hidden`) {
+		t.Error("the scripts did not run from a plain folder")
+	}
+	if !eval[bool](b, `getComputedStyle(document.querySelector(".top")).borderBottomStyle === "double"`) {
+		t.Error("the style sheet did not apply from a plain folder")
+	}
+	b.click("#towns a.town", "town")
+	town := eval[string](b, `document.querySelector("h1").textContent`)
+	b.click("#ripens ~ .tools ~ table tbody th a", "cultivar")
+	if got := eval[string](b, `document.querySelector("h1").textContent`); got == town || got == "" {
+		t.Errorf("the cultivar's page is headed %q", got)
+	}
+	b.do(chromedp.NavigateBack())
+	b.loaded("town")
+	if got := eval[string](b, `document.querySelector("h1").textContent`); got != town {
+		t.Errorf("back leads to %q, not to %q", got, town)
+	}
+	b.click(".brand a", "home")
+	b.quiet()
+
+	t.Run("units", func(t *testing.T) {
+		b.t = t
+		b.open("towns/" + string(demoBook(t).Towns[0].Row.ID) + "/index.html")
+		shown := func(class string) bool {
+			return eval[bool](b, `getComputedStyle(document.querySelector("main .`+class+`")).display !== "none"`)
+		}
+		if !shown("m") || shown("u") {
+			t.Error("the club's own units are not the ones shown first")
+		}
+		b.do(chromedp.Click(chromedp.CSS(`[data-switch=units] [data-set=u]`)))
+		if shown("m") || !shown("u") {
+			t.Error("the switch to °F does nothing")
+		}
+		if got := eval[string](b, `document.querySelector("main .u").innerText`); strings.Contains(got, "(") || !strings.Contains(got, "°F") {
+			t.Errorf("°F alone prints %q", got)
+		}
+		b.open("methods/index.html")
+		if shown("m") || !shown("u") {
+			t.Error("the choice is not kept on the next page")
+		}
+		b.do(chromedp.Click(chromedp.CSS(`[data-switch=units] [data-set=b]`)))
+		if !shown("m") || !shown("u") {
+			t.Error("the switch to both does nothing")
+		}
+		b.do(chromedp.Click(chromedp.CSS(`[data-switch=units] [data-set=m]`)))
+		b.quiet()
+	})
+
+	t.Run("theme", func(t *testing.T) {
+		b.t = t
+		paper := func() string { return eval[string](b, `getComputedStyle(document.body).backgroundColor`) }
+		b.do(chromedp.Click(chromedp.CSS(`[data-switch=theme] [data-set=light]`)))
+		light := paper()
+		b.do(chromedp.Click(chromedp.CSS(`[data-switch=theme] [data-set=dark]`)))
+		if dark := paper(); dark == light {
+			t.Errorf("light and dark are both %s", dark)
+		}
+		b.do(chromedp.Click(chromedp.CSS(`[data-switch=theme] [data-set=auto]`)))
+		b.quiet()
+	})
+
+	t.Run("filter and sort", func(t *testing.T) {
+		b.t = t
+		b.open("cultivars/index.html")
+		rows := func() int { return eval[int](b, `document.querySelectorAll("tbody tr:not([hidden])").length`) }
+		all := rows()
+		name := eval[string](b, `document.querySelector("tbody tr:nth-child(3) th a").textContent`)
+		b.do(chromedp.SendKeys(chromedp.CSS(".tools input"), strings.ToUpper(name)))
+		if got := rows(); got < 1 || got >= all {
+			t.Errorf("filtering by %q leaves %d of %d rows", name, got, all)
+		}
+		if got := eval[string](b, `document.querySelector(".tools [role=status]").textContent`); !strings.Contains(got, fmt.Sprintf("of %d rows", all)) {
+			t.Errorf("the filter says %q", got)
+		}
+		b.do(chromedp.Click(chromedp.CSS("thead th:first-child .sort")))
+		sorted := `(function () { var a = Array.from(document.querySelectorAll("tbody th a"), function (x) { return x.textContent; });
+			return a.every(function (x, i) { return i === 0 || a[i-1].localeCompare(x, "en") <= 0; }); })()`
+		if !eval[bool](b, sorted) || eval[string](b, `document.querySelector("thead th").getAttribute("aria-sort")`) != "ascending" {
+			t.Error("sorting by name does not sort")
+		}
+		b.quiet()
+	})
+
+	// No page scrolls sideways; what is wider scrolls inside its own region.
+	t.Run("width", func(t *testing.T) {
+		b.t = t
+		book := demoBook(t)
+		town, cultivar := string(book.Towns[0].Row.ID), string(book.Club.Cultivars[0].ID)
+		zone, method := string(book.Club.Zones[0].ID), string(book.Club.Methods[0].ID)
+		some := []string{"", "towns/" + town + "/", "cultivars/" + cultivar + "/", "grid/" + method + "/" + zone + "/"}
+		more := []string{"towns/" + town + "/all/", "cultivars/", "zones/" + zone + "/", "grid/", "guides/", "guides/hazards/",
+			"guides/potting-and-feeding/", "methods/", "data-quality/", "downloads/"}
+		for width, pages := range map[int64][]string{320: append(more, some...), 360: some, 1280: some} {
+			b.do(chromedp.EmulateViewport(width, 800))
+			for _, at := range pages {
+				b.open(at + "index.html")
+				if got := eval[int64](b, "document.documentElement.scrollWidth"); got > width {
+					t.Errorf("%s is %d wide on a screen of %d", at, got, width)
+				}
+				small := `Array.from(document.querySelectorAll("nav a, button, input, select, summary, .button, .target, a.town"))
+					.filter(function (e) { var r = e.getBoundingClientRect(); return r.height > 0 && r.height < 43.5; })
+					.map(function (e) { return e.textContent.trim(); }).slice(0, 3).join(" | ")`
+				if got := eval[string](b, small); got != "" {
+					t.Errorf("%s at %d: targets under 44 px: %s", at, width, got)
+				}
+			}
+		}
+		b.quiet()
+	})
+
+	// The policy is in force from a plain folder too, and the watch over the
+	// console sees what it refuses.
+	t.Run("policy", func(t *testing.T) {
+		b.t = t
+		b.open("index.html")
+		b.quiet()
+		if eval[bool](b, `(function () { var s = document.createElement("script"); s.textContent = "window.inline = true"; document.head.append(s); return window.inline === true; })()`) {
+			t.Error("an inline script ran")
+		}
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		if len(b.faults) == 0 {
+			t.Error("the refused script went unnoticed")
+		}
+		b.faults = nil
+	})
+
+	// Without scripts both units are there and nothing is hidden.
+	t.Run("no script", func(t *testing.T) {
+		b.t = t
+		if _, err := chromedp.Call(b.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
+			t.Fatal(err)
+		}
+		b.open("towns/" + string(demoBook(t).Towns[0].Row.ID) + "/index.html")
+		visible, err := chromedp.Run(b.ctx, chromedp.Text(chromedp.CSS(".answers")))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(visible, "°C") || !strings.Contains(visible, "°F)") {
+			t.Errorf("both units should stand there: %.300s", visible)
+		}
+	})
+}

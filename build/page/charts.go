@@ -1,0 +1,494 @@
+package page
+
+import (
+	"errors"
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+	"strings"
+
+	"ripeward/build/almanac"
+	"ripeward/build/climate"
+	"ripeward/build/club"
+	"ripeward/build/day"
+	"ripeward/build/figure"
+)
+
+// chart is a figure with its words and its numbers.
+type chart struct {
+	ID, Title string
+	SVG       template.HTML
+	Caption   template.HTML // what to see in it, in a sentence
+	Data      sheet
+	Broad     bool // takes the whole width, and has a second drawing for phones
+}
+
+// The season ribbon is drawn for a wide and for a narrow screen, and the style
+// sheet shows the one that fits. The others are small enough to stand side by
+// side, or one below the other on a phone.
+const (
+	wideChart   = 720
+	narrowChart = 360
+)
+
+// ribbonRows is how many cultivars a season ribbon shows.
+const ribbonRows = 8
+
+// raceLines is how many cultivars race in one chart.
+const raceLines = 4
+
+func (s *site) townCharts(t *almanac.Town, by *oddsBy, show *club.Method) ([]chart, error) {
+	var out []chart
+	add := func(c chart, h *figure.Head, draw func() ([]byte, error)) error {
+		widths := []int{narrowChart}
+		if c.Broad {
+			widths = []int{wideChart, narrowChart}
+		}
+		for i, width := range widths {
+			h.ID, h.Width = c.ID, width
+			if i > 0 {
+				h.ID += "-narrow"
+			}
+			svg, err := draw()
+			if errors.Is(err, figure.ErrNothing) {
+				return nil
+			}
+			if err != nil {
+				return fmt.Errorf("chart %s of town %s: %w", c.ID, t.Row.ID, err)
+			}
+			c.SVG += template.HTML(svg)
+		}
+		out = append(out, c)
+		return nil
+	}
+	if show != nil {
+		ranked := s.ranked(by, show)
+		c, f := s.ribbon(t, show, ranked)
+		if err := add(c, &f.Head, func() ([]byte, error) { return f.SVG() }); err != nil {
+			return nil, err
+		}
+		c, r := s.race(t, show, ranked)
+		if len(r.Lines) > 0 {
+			if err := add(c, &r.Head, func() ([]byte, error) { return r.SVG() }); err != nil {
+				return nil, err
+			}
+		}
+	}
+	c, y := s.heatChart(t)
+	if err := add(c, &y.Head, func() ([]byte, error) { return y.SVG() }); err != nil {
+		return nil, err
+	}
+	c, z := s.coldChart(t)
+	if err := add(c, &z.Head, func() ([]byte, error) { return z.SVG() }); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// ranked lists the answers for one method, best odds first, then earliest.
+func (s *site) ranked(by *oddsBy, m *club.Method) []*almanac.Odds {
+	var out []*almanac.Odds
+	for _, k := range by.keys {
+		if o := by.at[k][string(m.ID)]; o != nil && o.Reason == "" {
+			out = append(out, o)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *almanac.Odds) int {
+		if d := hundredths(b.Odds) - hundredths(a.Odds); d != 0 {
+			return d
+		}
+		return int(first(a)) - int(first(b))
+	})
+	return out
+}
+
+func first(o *almanac.Odds) day.Rank {
+	if o.FirstRipe[0].None {
+		return 400
+	}
+	return o.FirstRipe[0].Rank
+}
+
+// label names a row or line of a chart.
+func (s *site) label(o *almanac.Odds) string {
+	name := s.cultivarName(o.Cultivar)
+	if o.Part == "breba" && !strings.Contains(strings.ToLower(name), "breba") {
+		name += ", breba"
+	}
+	return name
+}
+
+// leafOut is the median day of leaf-out under a method.
+func leafOut(t *almanac.Town, method string) (day.Rank, bool) {
+	var ranks []int
+	for _, e := range t.Endings {
+		if e.Method == method {
+			for _, y := range e.HeatByYear {
+				if y.LeafOut != 0 {
+					ranks = append(ranks, int(y.LeafOut))
+				}
+			}
+		}
+	}
+	if len(ranks) == 0 {
+		return 0, false
+	}
+	slices.Sort(ranks)
+	return day.Rank(ranks[len(ranks)/2]), true
+}
+
+// ribbonOf picks the rows of a ribbon, the earliest first: main crops by their
+// odds, and brebas where main crops leave room.
+func ribbonOf(ranked []*almanac.Odds) []*almanac.Odds {
+	var rows []*almanac.Odds
+	for _, part := range []string{"main", "breba"} {
+		for _, o := range ranked {
+			if len(rows) < ribbonRows && o.Part == part && !o.FirstRipe[0].None {
+				rows = append(rows, o)
+			}
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b *almanac.Odds) int { return int(first(a)) - int(first(b)) })
+	return rows
+}
+
+func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (chart, figure.Ribbon) {
+	h := t.Hemisphere
+	how := methodPhrase(string(m.Name), string(m.Place))
+	rows := ribbonOf(ranked)
+	c := chart{ID: "ribbon", Title: "The season, cultivar by cultivar", Broad: true}
+	c.Data = sheet{Caption: "The days behind the ribbon", Head: []string{"Cultivar", "Ripe by, 1 year in 10", "1 year in 2", "9 years in 10", "Odds"}}
+	pl, out := planOf(t, m), day.Rank(0)
+	leaf, leafKnown := leafOut(t, string(m.ID))
+	if pl != nil && !pl.Wake.None && pl.Weeks > 0 {
+		out = pl.Wake.Rank
+	} else if pl != nil && !pl.DormantOut.None {
+		out = pl.DormantOut.Rank
+	}
+	from, until := h.RankOf(3, 1), h.RankOf(11, 30)
+	if out != 0 && out < from {
+		from = out - 7
+	}
+	f := figure.Ribbon{From: float64(from), Until: float64(until), Ticks: monthTicks(h, from, until)}
+	if n := t.Normal("last_spring_freeze_0"); n != nil && n.P[8].OK && !n.P[8].None {
+		f.Behind = append(f.Behind, figure.Stretch{From: f.From, Until: n.P[8].V, Kind: "frost"})
+	}
+	if n := t.Normal("first_autumn_freeze_0"); n != nil && n.P[0].OK && !n.P[0].None {
+		f.Behind = append(f.Behind, figure.Stretch{From: n.P[0].V, Until: f.Until, Kind: "autumn-frost"})
+	}
+	end := float64(until)
+	for _, e := range t.Endings {
+		if e.Method == string(m.ID) && !e.LastDay[2].None {
+			end = min(end, float64(e.LastDay[2].Rank))
+		}
+	}
+	for _, o := range rows {
+		a := float64(o.FirstRipe[0].Rank)
+		row := figure.RibbonRow{Label: s.label(o), Note: shortInTen(o.Odds) + " in 10"}
+		put := func(from, until float64, kind string) {
+			if until > from {
+				row.Stretches = append(row.Stretches, figure.Stretch{From: from, Until: until, Kind: kind})
+			}
+		}
+		if leafKnown {
+			if out != 0 {
+				put(float64(out), float64(leaf), "wake")
+			}
+			put(float64(leaf), a, "grow")
+		}
+		cells := []string{shortDate(h, o.FirstRipe[0].Rank), "not in every second year", "not in 9 years in 10"}
+		late := max(end, a+1)
+		if x := o.FirstRipe[2]; !x.None {
+			late = float64(x.Rank)
+			cells[2] = shortDate(h, x.Rank)
+			put(late, end, "ripe-middle")
+		}
+		put(a, late, "ripe-early")
+		if x := o.FirstRipe[1]; !x.None {
+			row.Marks = append(row.Marks, figure.Mark{At: float64(x.Rank), Kind: "ripe"})
+			cells[1] = shortDate(h, x.Rank)
+		}
+		f.Rows = append(f.Rows, row)
+		c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(row.Label), cell(cells[0]), cell(cells[1]), cell(cells[2]), cell(row.Note)})
+	}
+	c.Caption = template.HTML(esc(upperFirst(how) + ": "))
+	if len(rows) > 0 {
+		o := rows[0]
+		c.Caption += template.HTML(esc(fmt.Sprintf("%s is the first to ripen, from %s in an early year.", s.label(o), dateWords(h, o.FirstRipe[0].Rank))))
+	}
+	if leafKnown {
+		c.Caption += template.HTML(esc(fmt.Sprintf(" Leaves come around %s.", dateWords(h, leaf))))
+	}
+	for _, k := range []figure.Key{
+		{Kind: "wake", Label: "out or woken, no leaves yet"}, {Kind: "grow", Label: "in leaf"},
+		{Kind: "ripe-early", Label: "first fruit, from an early year to a late one"}, {Kind: "ripe", Mark: true, Label: "the middle year"},
+		{Kind: "ripe-middle", Label: "in fruit 9 years in 10"}, {Kind: "frost", Label: "freezes in 1 year in 10 or more"},
+	} {
+		if k.Mark || used(f, k.Kind) {
+			f.Keys = append(f.Keys, k)
+		}
+	}
+	f.Head = figure.Head{ID: "ribbon", Title: c.Title + " " + how,
+		Desc: ribbonDesc(s, t, rows, how)}
+	return c, f
+}
+
+// used tells whether a kind of stretch occurs in a ribbon.
+func used(f figure.Ribbon, kind string) bool {
+	has := func(ss []figure.Stretch) bool {
+		return slices.ContainsFunc(ss, func(x figure.Stretch) bool { return x.Kind == kind })
+	}
+	return has(f.Behind) || slices.ContainsFunc(f.Rows, func(r figure.RibbonRow) bool { return has(r.Stretches) })
+}
+
+func ribbonDesc(s *site, t *almanac.Town, rows []*almanac.Odds, how string) string {
+	if len(rows) == 0 {
+		return "No cultivar ripens here " + how + "."
+	}
+	a, b := rows[0], rows[len(rows)-1]
+	text := fmt.Sprintf("Each bar is a cultivar's year %s. %s comes first, ripe by %s in 1 year in 10", how, s.label(a), dateWords(t.Hemisphere, a.FirstRipe[0].Rank))
+	if len(rows) > 1 {
+		text += fmt.Sprintf("; %s last, by %s", s.label(b), dateWords(t.Hemisphere, b.FirstRipe[0].Rank))
+	}
+	return text + ". The table below has all dates."
+}
+
+// monthTicks are the first days of the months in a window.
+func monthTicks(h day.Hemisphere, from, until day.Rank) []figure.Tick {
+	var out []figure.Tick
+	for m := 1; m <= 12; m++ {
+		if r := h.RankOf(m, 1); r >= from && r <= until {
+			out = append(out, figure.Tick{At: float64(r), Label: shortMonths[h.Northern(m)-1], Between: true})
+		}
+	}
+	return out
+}
+
+func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (chart, figure.Race) {
+	h := t.Hemisphere
+	how := methodPhrase(string(m.Name), string(m.Place))
+	c := chart{ID: "race", Title: "Ripening against frost"}
+	runners := slices.DeleteFunc(slices.Clone(ranked), func(o *almanac.Odds) bool { return hundredths(o.Odds) < 5 })
+	if mains := slices.DeleteFunc(slices.Clone(runners), func(o *almanac.Odds) bool { return o.Part != "main" }); len(mains) > 1 {
+		runners = mains
+	}
+	pick := spread(runners, raceLines)
+	var xs []float64
+	for i := range len(almanac.Curve{}) {
+		xs = append(xs, float64(almanac.RankAt(i)))
+	}
+	// From just before anything ripens to where the frost curve is full.
+	lo, hi := len(xs)-1, 0
+	for i := range xs {
+		for _, o := range pick {
+			if o.Curve[i] > 0.005 {
+				lo = min(lo, max(i-2, 0))
+			}
+		}
+		if t.Frozen0[i] > 0.005 {
+			lo = min(lo, max(i-1, 0))
+		}
+	}
+	for i := len(xs) - 1; i > 0; i-- {
+		if t.FrozenM22[i]-t.FrozenM22[i-1] > 0.005 {
+			hi = max(hi, min(i+1, len(xs)-1))
+		}
+		for _, o := range pick {
+			if o.Curve[i]-o.Curve[i-1] > 0.005 {
+				hi = max(hi, min(i+1, len(xs)-1))
+			}
+		}
+	}
+	lo = max(min(lo, hi), int(h.RankOf(6, 1))/7-1)
+	if hi <= lo {
+		return c, figure.Race{} // neither fruit nor frost: no race
+	}
+	f := figure.Race{From: xs[lo], Until: xs[hi], YLabel: "years in 10",
+		YTicks: []figure.Tick{{At: 0, Label: "0"}, {At: 0.2, Label: "2"}, {At: 0.4, Label: "4"}, {At: 0.6, Label: "6"}, {At: 0.8, Label: "8"}, {At: 1, Label: "10"}}}
+	f.Ticks = monthTicks(h, day.Rank(xs[lo]), day.Rank(xs[hi]))
+	c.Data = sheet{Caption: "Years in 10 by which it has happened", Head: []string{"By"}}
+	line := func(label, kind string, curve *almanac.Curve) {
+		ys := make([]float64, 0, hi-lo+1)
+		for i := lo; i <= hi; i++ {
+			ys = append(ys, float64(curve[i]))
+		}
+		f.Lines = append(f.Lines, figure.Line{Label: label, Kind: kind, X: xs[lo : hi+1], Y: ys})
+		c.Data.Head = append(c.Data.Head, label)
+	}
+	for i, o := range pick {
+		line(s.label(o), fmt.Sprintf("ripe-%d", i+1), &o.Curve)
+	}
+	line("first freeze", "frost", &t.Frozen0)
+	line("hard freeze", "hard-frost", &t.FrozenM22)
+	for i := lo; i <= hi; i += 2 {
+		row := []template.HTML{cell(shortDate(h, day.Rank(xs[i])))}
+		for _, l := range f.Lines {
+			row = append(row, cell(fixed(l.Y[i-lo]*10, 1)))
+		}
+		c.Data.Rows = append(c.Data.Rows, row)
+	}
+	c.Caption = template.HTML(esc(upperFirst(how) + ". A ripening line that climbs well before the frost lines is a safe choice; one that they overtake is a gamble."))
+	desc := "Share of years in which the first fruit is ripe by a date, against the share in which it has frozen by then."
+	for _, o := range pick {
+		if !o.FirstRipe[1].None {
+			desc += fmt.Sprintf(" %s: ripe by %s in 1 year in 2.", s.label(o), dateWords(h, o.FirstRipe[1].Rank))
+		} else {
+			desc += fmt.Sprintf(" %s: ripe in %s.", s.label(o), yearsInTen(o.Odds))
+		}
+	}
+	if n := t.Normal("first_autumn_freeze_0"); n != nil && n.P[4].OK && !n.P[4].None {
+		desc += " First freeze by " + rankWords(t, n.P[4]) + " in 1 year in 2."
+	}
+	f.Head = figure.Head{ID: "race", Title: c.Title + " " + how, Desc: desc}
+	return c, f
+}
+
+// spread picks n of the list, its ends among them, evenly in between.
+func spread[T any](list []T, n int) []T {
+	if len(list) <= n {
+		return list
+	}
+	out := make([]T, 0, n)
+	for i := range n {
+		out = append(out, list[i*(len(list)-1)/(n-1)])
+	}
+	return out
+}
+
+// yearly fills what the two charts of one figure a year have in common.
+func yearly(t *almanac.Town, value func(*climate.Season) climate.Value) (years []int, values []float64) {
+	for i := range t.Seasons {
+		v := value(&t.Seasons[i])
+		years = append(years, t.Seasons[i].Year)
+		if v.OK {
+			values = append(values, v.V)
+		} else {
+			values = append(values, math.NaN())
+		}
+	}
+	return years, values
+}
+
+// trendLine is the straight line with the published slope through the median
+// of what it leaves (Theil-Sen intercept).
+func trendLine(years []int, values []float64, n *climate.Normal) (figure.Line, bool) {
+	if n == nil || !n.Trend.OK {
+		return figure.Line{}, false
+	}
+	slope := n.Trend.V / 10
+	var left []float64
+	for i, y := range years {
+		if n.Span.Has(y) && !math.IsNaN(values[i]) {
+			left = append(left, values[i]-slope*float64(y))
+		}
+	}
+	if len(left) == 0 {
+		return figure.Line{}, false
+	}
+	slices.Sort(left)
+	k := len(left)
+	mid := (left[(k-1)/2] + left[k/2]) / 2
+	a, b := float64(n.Span.First), float64(n.Span.Last)
+	return figure.Line{Label: "Trend", Kind: "trend", X: []float64{a, b}, Y: []float64{mid + slope*a, mid + slope*b}}, true
+}
+
+// trendWords says a trend with what stands behind it; step is what its amount
+// is printed to.
+func trendWords(n *climate.Normal, amount template.HTML, step float64, more, less string) template.HTML {
+	if n == nil || !n.Trend.OK || !n.TrendP.OK {
+		return ""
+	}
+	if math.Abs(n.Trend.V) < step/2 {
+		return template.HTML(" Next to no trend over " + esc(yearsWords(n.Span)) + ".")
+	}
+	way := more
+	if n.Trend.V < 0 {
+		way = less
+	}
+	sure := "too uncertain to tell from chance"
+	if n.TrendP.V < 0.05 {
+		sure = "hard to explain by chance alone"
+	}
+	return template.HTML(" Trend over "+esc(yearsWords(n.Span))+": ") + amount + template.HTML(esc(" "+way+" per decade, "+sure+"."))
+}
+
+func (s *site) heatChart(t *almanac.Town) (chart, figure.Yearly) {
+	n := t.Normal("heat_cd_base10")
+	c := chart{ID: "heat", Title: "Heat, year by year"}
+	years, values := yearly(t, func(x *climate.Season) climate.Value { return x.Heat })
+	f := figure.Yearly{Years: years, Values: values, YLabel: "°C·d above 10 °C (×1.8 = °F·d)"}
+	if l, ok := trendLine(years, values, n); ok {
+		f.Lines = append(f.Lines, l)
+	}
+	c.Data = sheet{Caption: "Heat of each season above 10 °C (50 °F)", Head: []string{"Season", "Heat"}}
+	for i, y := range years {
+		if !math.IsNaN(values[i]) {
+			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), s.heat(values[i])})
+		} else {
+			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), cell("too many days missing")})
+		}
+	}
+	desc := "Heat of each season above 10 °C."
+	if n != nil && n.Mean.OK {
+		c.Caption = "A season brings " + s.heat(n.Mean.V) + " (degree-days) on average."
+		desc += " Average " + s.heatText(n.Mean.V) + "."
+		if n.Trend.OK {
+			c.Caption += trendWords(n, s.heat(math.Abs(n.Trend.V)), 1, "more", "less")
+			desc += " Trend " + s.heatText(n.Trend.V) + " per decade."
+		}
+	}
+	f.Head = figure.Head{ID: "heat", Title: c.Title, Desc: desc}
+	return c, f
+}
+
+func (s *site) coldChart(t *almanac.Town) (chart, figure.Yearly) {
+	n := t.Normal("winter_min_c")
+	c := chart{ID: "cold", Title: "Coldest night, winter by winter"}
+	years, values := yearly(t, func(x *climate.Season) climate.Value { return x.WinterMin })
+	f := figure.Yearly{Years: years, Values: values, YLabel: "°C"}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, v := range values {
+		if !math.IsNaN(v) {
+			lo, hi = min(lo, v), max(hi, v)
+		}
+	}
+	if lo <= hi {
+		f.Low, f.High = 5*math.Floor(lo/5), 5*math.Ceil(hi/5)
+		if f.High == f.Low {
+			f.High += 5
+		}
+		step := 5.0
+		if f.High-f.Low > 30 {
+			step = 10
+			f.Low, f.High = 10*math.Floor(lo/10), 10*math.Ceil(hi/10)
+		}
+		f.YLabel = "°C (°F)"
+		for v := f.Low; v <= f.High+0.1; v += step {
+			f.YTicks = append(f.YTicks, figure.Tick{At: v, Label: signed(v, 0) + " (" + signed(v*1.8+32, 0) + ")"})
+		}
+	}
+	if l, ok := trendLine(years, values, n); ok {
+		f.Lines = append(f.Lines, l)
+	}
+	c.Data = sheet{Caption: "Coldest night of each winter", Head: []string{"Winter before the season of", "Coldest night"}}
+	for i, y := range years {
+		if !math.IsNaN(values[i]) {
+			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), s.temp(values[i], 1)})
+		} else {
+			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), cell("too many days missing")})
+		}
+	}
+	desc := "Lowest temperature of each winter."
+	if n != nil && n.Mean.OK {
+		c.Caption = "On average the coldest night is " + s.temp(n.Mean.V, 1) + "."
+		desc += " Average " + s.tempText(n.Mean.V, 1) + "."
+		if n.P[0].OK {
+			c.Caption += " In 1 winter in 10 it reaches " + s.temp(n.P[0].V, 1) + " or less."
+			desc += " 1 winter in 10 reaches " + s.tempText(n.P[0].V, 1) + " or less."
+		}
+		c.Caption += trendWords(n, s.diff(math.Abs(n.Trend.V), 1), 0.1, "warmer", "colder")
+	}
+	f.Head = figure.Head{ID: "cold", Title: c.Title, Desc: desc}
+	return c, f
+}

@@ -1,0 +1,213 @@
+package page
+
+import (
+	"html/template"
+
+	"ripeward/build/almanac"
+	"ripeward/build/club"
+	"ripeward/build/diag"
+)
+
+// jobs lists the work of a rendering; each piece writes one page or a few.
+func (r *rendering) jobs() []func() error {
+	s := r.site
+	home := link{"Home", "index.html"}
+	up := func(n int) link {
+		return link{home.Text, paths{rootOf(slashes(n))}.home()}
+	}
+	jobs := []func() error{
+		r.home,
+		func() error {
+			return r.page("cultivars/index.html", "cultivars", "Cultivars", "All cultivars of the almanac with their class, hardiness and where they ripen.",
+				[]link{up(1)}, s.cultivarIndex(paths{"../"}, r.all))
+		},
+		func() error {
+			return r.page("grid/index.html", "grids", "Grids", "Towns against cultivars, by zone and way of growing.", []link{up(1)}, s.gridIndex())
+		},
+		func() error {
+			return r.page("guides/index.html", "guides", "Guides", "How to choose, wake, pot, feed, protect and store tender fruit.", []link{up(1)}, s.guideLines(paths{"../"}))
+		},
+		func() error {
+			return r.page("methods/index.html", "methods", "Methods and sources", "How every figure of the almanac is defined and computed, with its source.", []link{up(1)}, s.methodsPage())
+		},
+		func() error {
+			return r.page("data-quality/index.html", "quality", "Data quality", "Stations, gaps, values set aside, and which town rests on which station.", []link{up(1)}, s.qualityPage())
+		},
+		func() error {
+			return r.page("downloads/index.html", "downloads", "Downloads", "All figures of the almanac as CSV tables.", []link{up(1)}, s.downloadsPage())
+		},
+		func() error {
+			return r.page("404.html", "lost", "Page not found", "There is no such page.", nil, paths{lostRoot(s)}.home())
+		},
+		r.files,
+	}
+	for i := range s.club.Zones {
+		z := &s.club.Zones[i]
+		jobs = append(jobs, func() error {
+			return r.page("zones/"+string(z.ID)+"/index.html", "zone", string(z.Name), "The towns of "+string(z.Name)+" compared: season, heat, winter, and what ripens.",
+				[]link{up(2)}, s.zonePage(z, r.all))
+		})
+		for j := range s.club.Methods {
+			m := &s.club.Methods[j]
+			jobs = append(jobs, func() error { return r.grid(m, z) })
+		}
+	}
+	for i := range s.book.Towns {
+		t := &s.book.Towns[i]
+		jobs = append(jobs, func() error { return r.town(t) })
+	}
+	for i := range s.club.Cultivars {
+		c := &s.club.Cultivars[i]
+		jobs = append(jobs, func() error {
+			m := s.cultivarPage(c, r.all)
+			return r.page("cultivars/"+string(c.ID)+"/index.html", "cultivar", string(c.Name), m.Lead,
+				[]link{up(2), {"Cultivars", "../index.html"}}, m)
+		})
+	}
+	for i := range s.guides {
+		g := &s.guides[i]
+		jobs = append(jobs, func() error { return r.guide(g, []link{up(2), {"Guides", "../index.html"}}) })
+	}
+	for i := range s.extra {
+		g := &s.extra[i]
+		jobs = append(jobs, func() error { return r.guide(g, []link{up(1)}) })
+	}
+	return jobs
+}
+
+func slashes(n int) string {
+	out := ""
+	for range n {
+		out += "x/"
+	}
+	return out
+}
+
+func lostRoot(s *site) string {
+	if s.basePath != "" {
+		return s.basePath
+	}
+	return ""
+}
+
+func (r *rendering) home() error {
+	s := r.site
+	m := s.homePage(r.all)
+	if s.home != nil {
+		page, problems := s.write(s.home)
+		r.note(problems...)
+		m.Welcome = page.Body
+	}
+	title := s.club.Settings.Name
+	description := s.club.Settings.Tagline
+	if description == "" {
+		description = "Season lengths and ripening odds, town by town and cultivar by cultivar."
+	}
+	return r.page("index.html", "home", title, description, nil, m)
+}
+
+func (r *rendering) town(t *almanac.Town) error {
+	s := r.site
+	id := string(t.Row.ID)
+	by := r.all[id]
+	m, err := s.townPage(t, by)
+	if err != nil {
+		return err
+	}
+	crumbs := []link{{"Home", "../../index.html"}}
+	if m.Zone.Text != "" {
+		crumbs = append(crumbs, m.Zone)
+	}
+	if err := r.page("towns/"+id+"/index.html", "town", m.Name, m.Lead, crumbs, m); err != nil {
+		return err
+	}
+	all := s.townAllPage(t, by)
+	up := []link{{"Home", "../../../index.html"}, {m.Name, "../index.html"}}
+	return r.page("towns/"+id+"/all/index.html", "town-all", m.Name+", every method", "Odds in "+m.Name+" for every cultivar and every way of growing, with dates and effort.", up, all)
+}
+
+func (r *rendering) grid(m *club.Method, z *club.Zone) error {
+	for at, g := range r.site.gridPages(m, z, r.all) {
+		p := paths{rootOf(at)}
+		title := g.Method + ", " + g.Zone
+		if err := r.page(at, "grid", title, "Years in ten in which each cultivar ripens in the towns of "+g.Zone+" "+g.Phrase+".",
+			[]link{{"Home", p.home()}, {"Grid", p.page("grid/")}}, g); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// guidePage is the model of a Markdown page.
+type guidePage struct {
+	Title, Summary string
+	Body           template.HTML
+	Contents       []link
+}
+
+func (r *rendering) guide(g *guide, crumbs []link) error {
+	page, problems := r.site.write(g)
+	r.note(problems...)
+	m := &guidePage{Title: page.Card.Title, Summary: page.Card.Summary, Body: page.Body}
+	for _, h := range page.Headings {
+		if h.Level == 2 {
+			m.Contents = append(m.Contents, link{h.Text, "#" + h.ID})
+		}
+	}
+	if len(m.Contents) < 3 {
+		m.Contents = nil
+	}
+	return r.page(g.Path, "guide", m.Title, m.Summary, crumbs, m)
+}
+
+// note keeps the problems of a text.
+func (r *rendering) note(problems ...diag.Problem) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.problems = append(r.problems, problems...)
+}
+
+// downloadsPage lists the files of the downloads folder.
+type downloadRow struct {
+	Name, Title, Description string
+	Rows                     string
+	Size                     string
+}
+
+func (s *site) downloadsPage() []downloadRow {
+	var out []downloadRow
+	for _, d := range s.downloads {
+		row := downloadRow{Name: d.Name, Title: d.Title, Description: upperFirst(d.Description), Rows: "–", Size: sizeWords(len(d.Data))}
+		if d.Rows > 0 {
+			row.Rows = thousands(d.Rows)
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// sizeWords prints a size in kB of 1,000 bytes.
+func sizeWords(n int) string {
+	switch {
+	case n < 1000:
+		return countDigits(n, "byte")
+	case n < 1000000:
+		return trimmed(float64(n)/1000, 0) + "\u00a0kB"
+	}
+	return trimmed(float64(n)/1e6, 1) + "\u00a0MB"
+}
+
+// files writes what is no page: assets and downloads.
+func (r *rendering) files() error {
+	for at, data := range r.site.assets.files {
+		if err := r.emit(at, data); err != nil {
+			return err
+		}
+	}
+	for _, d := range r.site.downloads {
+		if err := r.emit("downloads/"+d.Name, d.Data); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,497 @@
+package page
+
+import (
+	"cmp"
+	"fmt"
+	"html/template"
+	"slices"
+	"strings"
+
+	"ripeward/build/almanac"
+	"ripeward/build/climate"
+	"ripeward/build/club"
+	"ripeward/build/day"
+)
+
+// townPage is the model of a town's first page.
+type townPage struct {
+	ID, Name, About string
+	Zone            link
+	All             string // address of the page with every method
+	Lead            string
+	Answers         []answer
+	Charts          []chart
+	Showcase        string // the method the charts are drawn for
+	Heads           []methodHead
+	Rows            []cropRow
+	Groups          []string // crops present, for the filter
+	Freezes         []freezeRow
+	Tasks           *taskList
+	Winter          []sheet
+	Then            *sheet
+	Station         template.HTML
+	Years           string
+	Recent          string
+	Scale           []scaleWord
+	Notes           []template.HTML // why some rows have no odds
+	Endings         string
+	Downloads       string
+}
+
+// methodHead is a column of odds.
+type methodHead struct{ ID, Name, Note string }
+
+// cropRow is one cultivar's crop part in a town.
+type cropRow struct {
+	Cultivar  link
+	Crop      string
+	Part      string
+	Class     string
+	Cells     []oddsCell
+	Easiest   template.HTML
+	EaseSort  int
+	Ripe      template.HTML
+	RipeSort  int
+	Share     string
+	ShareSort int
+	Winter    oddsCell
+	Basis     string // printed where the heat need is a guess
+	Reason    string
+}
+
+// freezeRow is one threshold of the freeze table.
+type freezeRow struct {
+	Threshold      template.HTML
+	What           string
+	Spring, Autumn [3]string
+	SpringNone     bool
+}
+
+// scaleWord is a likelihood word with its meaning.
+type scaleWord struct{ Word, Meaning string }
+
+// likelihoodScale is the IPCC's calibrated language as far as the site uses
+// it. Source: Mastrandrea et al. 2010, Guidance Note for Lead Authors of the
+// IPCC Fifth Assessment Report, table 1.
+var likelihoodScale = []scaleWord{
+	{"virtually certain", "99 years in 100 or more"},
+	{"very likely", "9 years in 10 or more"},
+	{"likely", "two years in three or more"},
+	{"about as likely as not", "between one and two years in three"},
+	{"unlikely", "one year in three or fewer"},
+	{"very unlikely", "1 year in 10 or fewer"},
+	{"exceptionally unlikely", "1 year in 100 or fewer"},
+}
+
+func rankOf(p climate.Point) day.Rank { return day.Rank(int(p.V)) }
+
+func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
+	p := paths{"../../"}
+	id := string(t.Row.ID)
+	m := &townPage{
+		ID: id, Name: string(t.Row.Name), About: string(t.Row.About),
+		All: p.townAll(id), Lead: s.lead(t, by), Answers: s.answers(t, by, p),
+		Years: yearsWords(s.book.Span), Recent: yearsWords(s.book.Recent),
+		Station: s.leadWords(t), Scale: likelihoodScale, Downloads: p.page("downloads/"),
+	}
+	if z := s.zones[string(t.Row.ZoneID)]; z != nil {
+		m.Zone = link{string(z.Name), p.zone(string(z.ID))}
+	}
+	show := s.showcase(t)
+	if show != nil {
+		m.Showcase = methodPhrase(string(show.Name), string(show.Place))
+	}
+	charts, err := s.townCharts(t, by, show)
+	if err != nil {
+		return nil, err
+	}
+	m.Charts = charts
+	for _, k := range s.key {
+		m.Heads = append(m.Heads, headOf(k))
+	}
+	reasons := map[string]bool{}
+	for _, k := range by.keys {
+		row := s.cropRow(t, by, k, p)
+		m.Rows = append(m.Rows, row)
+		if row.Crop != "" && !slices.Contains(m.Groups, row.Crop) {
+			m.Groups = append(m.Groups, row.Crop)
+		}
+		for _, o := range by.at[k] {
+			reasons[o.Reason] = true
+		}
+	}
+	for _, r := range []string{"no-model", "no-wasp", "no-heat-need", "no-years"} {
+		if reasons[r] {
+			short, long := reasonWords(r)
+			m.Notes = append(m.Notes, template.HTML("<b>"+esc(upperFirst(short))+":</b> "+esc(long)))
+		}
+	}
+	m.Freezes = s.freezes(t)
+	if show != nil {
+		m.Tasks = s.taskList(t, show, p)
+		if m.Endings = endingWords(t, string(show.ID)); m.Endings != "" {
+			m.Endings += s.usefulEnd(t)
+		}
+	}
+	m.Winter = s.winterSheets(t)
+	m.Then = s.thenAndNow(t)
+	return m, nil
+}
+
+func headOf(m *club.Method) methodHead {
+	h := methodHead{ID: string(m.ID), Name: string(m.Name)}
+	if w := m.HeadStartWeeks.Or(0); w > 0 {
+		h.Note = fmt.Sprintf("%d weeks", w)
+		if w == 1 {
+			h.Note = "1 week"
+		}
+	}
+	return h
+}
+
+// cropRow fills one row of a town's main table.
+func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow {
+	row := cropRow{Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}, Part: partWords(k.part), EaseSort: 1 << 20, RipeSort: 1 << 20}
+	c := s.cultivars[k.cultivar]
+	if c != nil {
+		if crop := s.crops[string(c.CropID)]; crop != nil {
+			row.Crop = string(crop.Name)
+		}
+		if class := s.classes[string(c.ClassID)]; class != nil {
+			row.Class = string(class.Name)
+		}
+		if bornParts(c) == 1 && k.part == "main" {
+			row.Part = "" // nothing to tell apart
+		}
+	}
+	for _, m := range s.key {
+		row.Cells = append(row.Cells, cellOf(by.at[k][string(m.ID)], ""))
+	}
+	easy, best := by.cheap[k], by.best[k]
+	shown := easy
+	switch {
+	case easy != nil:
+		row.Easiest = template.HTML(esc(s.howWords(easy)))
+		row.EaseSort = int(easy.Hours)
+	case best != nil && best.Reason == "":
+		row.Easiest = template.HTML(`<span class="quiet">none; best: ` + esc(lowerFirst(s.howWords(best))+", "+shortInTen(best.Odds)+" in 10") + `</span>`)
+		row.EaseSort = 1<<19 - hundredths(best.Odds)
+		shown = best
+	case best != nil:
+		short, long := reasonWords(best.Reason)
+		row.Easiest, row.Reason = template.HTML(`<span class="quiet">`+esc(short)+`</span>`), long
+	}
+	if best != nil && best.Reason == "" && (best.Basis == "class" || best.Basis == "crop") {
+		row.Basis = basisWords(best.Basis)
+	}
+	if shown != nil && shown.Reason == "" {
+		ripe := ""
+		shown, ripe = by.dated(k, shown)
+		row.Ripe = template.HTML(esc(ripeSpan(t.Hemisphere, shown) + ripe))
+		if !shown.FirstRipe[0].None {
+			row.RipeSort = int(shown.FirstRipe[0].Rank)
+		}
+		row.Share = fmt.Sprintf("%d\u00a0%%", hundredths(shown.CropShare))
+		row.ShareSort = hundredths(shown.CropShare)
+	}
+	row.Winter = oddsCell{Note: "–", Sort: -1}
+	if m := s.groundMethod(); m != nil {
+		if w := by.winters[k.cultivar][string(m.ID)]; w != nil {
+			row.Winter = winterCell(w)
+		}
+	}
+	return row
+}
+
+// cardHeads names the columns of a town's main table after the first.
+func (s *site) cardHeads() []string {
+	heads := []string{"Easiest way to 8 in 10"}
+	for _, m := range s.key {
+		heads = append(heads, string(m.Name))
+	}
+	return append(heads, "First ripe", "Share of crop", "Wood lives, in the ground")
+}
+
+// bornParts is how many parts of the crop a cultivar bears.
+func bornParts(c *club.Cultivar) int {
+	if c.CropsBorne == "both" {
+		return 2
+	}
+	return 1
+}
+
+// winterCell says in how many winters the wood lives.
+func winterCell(w *almanac.WinterLoss) oddsCell {
+	low, high := 1-w.KillHigh, 1-w.KillLow
+	if low > high {
+		low, high = high, low
+	}
+	mid := (low + high) / 2
+	return oddsCell{Has: true, Level: yearsLevel(mid), Number: shortBand(low, high), Sort: hundredths(mid)}
+}
+
+// howWords names a method with its weeks.
+func (s *site) howWords(o *almanac.Odds) string {
+	name := s.methodName(o.Method)
+	if o.Weeks > 0 {
+		unit := "weeks"
+		if o.Weeks == 1 {
+			unit = "week"
+		}
+		name += fmt.Sprintf(", %d %s", o.Weeks, unit)
+	}
+	return name
+}
+
+// ripeSpan is the first-ripe band of a cell: dates by which 1 and 9 years in
+// 10 have ripe fruit, as far as they exist.
+func ripeSpan(h day.Hemisphere, o *almanac.Odds) string {
+	a, mid, b := o.FirstRipe[0], o.FirstRipe[1], o.FirstRipe[2]
+	switch {
+	case a.None:
+		return "hardly ever"
+	case !b.None:
+		return shortDate(h, a.Rank) + " – " + shortDate(h, b.Rank)
+	case !mid.None:
+		return "from " + shortDate(h, a.Rank) + ", half by " + shortDate(h, mid.Rank)
+	}
+	return "from " + shortDate(h, a.Rank) + ", if at all"
+}
+
+// gardensOf is the sentence on warm and cool gardens, for a cultivar in the
+// middle of what the town can do.
+func (s *site) gardensOf(t *almanac.Town, by *oddsBy, p paths) string {
+	show := s.showcase(t)
+	if show == nil {
+		return ""
+	}
+	var pick *almanac.Odds
+	far := 2.0
+	for _, k := range by.keys {
+		o := by.at[k][string(show.ID)]
+		if o == nil || o.Reason != "" || o.Odds < 0.05 {
+			continue
+		}
+		d := o.Odds - 0.75
+		if d < 0 {
+			d = -d
+		}
+		if d < far {
+			pick, far = o, d
+		}
+	}
+	if pick == nil {
+		return ""
+	}
+	return `<a href="` + esc(p.cultivar(pick.Cultivar)) + `">` + esc(s.cultivarName(pick.Cultivar)) + `</a> ` +
+		esc(methodPhrase(string(show.Name), string(show.Place))+": "+gardens(pick.Odds, pick.Cool, pick.Warm)+". A warm wall, a windy corner or a cold hollow makes that much of a difference.")
+}
+
+var freezeMeasures = [4]struct {
+	suffix string
+	c      float64
+	what   string
+}{
+	{"_p22", 2.2, "frost on leaves: carry leafed pots in"},
+	{"_0", 0, "freeze"},
+	{"_m22", -2.2, "ends the season in leaf"},
+	{"_m44", -4.4, "hurts dormant pots"},
+}
+
+// freezes says in words after and before which dates it freezes how often.
+func (s *site) freezes(t *almanac.Town) []freezeRow {
+	var out []freezeRow
+	for _, f := range freezeMeasures {
+		spring, autumn := t.Normal("last_spring_freeze"+f.suffix), t.Normal("first_autumn_freeze"+f.suffix)
+		if spring == nil || autumn == nil {
+			continue
+		}
+		row := freezeRow{Threshold: s.tempTrim(f.c), What: f.what}
+		for i, at := range [3]int{8, 4, 0} {
+			row.Spring[i] = pointDate(t, spring.P[at], "after ")
+			row.Autumn[i] = pointDate(t, autumn.P[8-at], "before ")
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+func pointDate(t *almanac.Town, p climate.Point, before string) string {
+	switch {
+	case !p.OK:
+		return "not known"
+	case p.None:
+		return "none"
+	}
+	return before + rankWords(t, p)
+}
+
+// endingWords says what ended ripening.
+func endingWords(t *almanac.Town, method string) string {
+	for _, e := range t.Endings {
+		if e.Method != method {
+			continue
+		}
+		n := e.Freeze + e.Cold + e.ShortDays
+		if n == 0 {
+			return ""
+		}
+		var parts []string
+		for _, x := range []struct {
+			n    int
+			what string
+		}{{e.Freeze, "a killing freeze"}, {e.Cold, "cold (the mean of ten days fell too low)"}, {e.ShortDays, "the short day"}} {
+			if x.n > 0 {
+				parts = append(parts, x.what+" in "+fmt.Sprint(x.n))
+			}
+		}
+		text := fmt.Sprintf("What ended ripening in these %s: %s.", countDigits(n, "year"), listWords(parts))
+		if a, b := e.LastDay[0], e.LastDay[2]; !a.None && !b.None {
+			text += fmt.Sprintf(" The last ripening day lies between %s and %s in 8 years in 10.", dateWords(t.Hemisphere, a.Rank), dateWords(t.Hemisphere, b.Rank))
+		}
+		return text
+	}
+	return ""
+}
+
+// winterSheets are the winter figures in words and numbers.
+func (s *site) winterSheets(t *almanac.Town) []sheet {
+	n := t.Normal("winter_min_c")
+	if n == nil || !n.Mean.OK {
+		return nil
+	}
+	sh := sheet{Caption: "Coldest night of the winter, " + yearsWords(s.book.Span), Head: []string{"How often", "It is this cold or colder"}}
+	for _, x := range []struct {
+		words string
+		at    int
+	}{{"1 winter in 10", 0}, {"2 winters in 10", 1}, {"1 winter in 2", 4}, {"9 winters in 10", 8}} {
+		if n.P[x.at].OK && !n.P[x.at].None {
+			sh.Rows = append(sh.Rows, []template.HTML{cell(x.words), s.temp(n.P[x.at].V, 1)})
+		}
+	}
+	return []sheet{sh}
+}
+
+// thenAndNow sets the last 15 years beside the reference years.
+func (s *site) thenAndNow(t *almanac.Town) *sheet {
+	sh := &sheet{Caption: "Then and now", Head: []string{"", yearsWords(s.book.Span), "last 15 years, " + yearsWords(s.book.Recent)}}
+	add := func(name string, measure string, show func(*climate.Normal) (template.HTML, bool)) {
+		a, b := t.Normal(measure), t.RecentNormal(measure)
+		if a == nil || b == nil {
+			return
+		}
+		x, ok1 := show(a)
+		y, ok2 := show(b)
+		if ok1 && ok2 {
+			sh.Rows = append(sh.Rows, []template.HTML{cell(name), x, y})
+		}
+	}
+	date := func(at int) func(*climate.Normal) (template.HTML, bool) {
+		return func(n *climate.Normal) (template.HTML, bool) {
+			p := n.P[at]
+			return cell(pointDate(t, p, "")), p.OK
+		}
+	}
+	add("Last spring freeze, later in 1 year in 10", "last_spring_freeze_0", date(8))
+	add("Last spring freeze, middle year", "last_spring_freeze_0", date(4))
+	add("First autumn freeze, middle year", "first_autumn_freeze_0", date(4))
+	add("Days without a freeze, middle year", "freeze_free_days_0", func(n *climate.Normal) (template.HTML, bool) {
+		return cell(grouped(n.P[4].V)), n.P[4].OK && !n.P[4].None
+	})
+	add("Heat of the season above 10 °C (50 °F)", "heat_cd_base10", func(n *climate.Normal) (template.HTML, bool) {
+		return s.heat(n.Mean.V), n.Mean.OK
+	})
+	add("Coldest night of the winter, average", "winter_min_c", func(n *climate.Normal) (template.HTML, bool) {
+		return s.temp(n.Mean.V, 1), n.Mean.OK
+	})
+	add("Hardiness zone", "hardiness_zone", func(n *climate.Normal) (template.HTML, bool) {
+		return cell(n.Zone), n.Zone != ""
+	})
+	if len(sh.Rows) == 0 {
+		return nil
+	}
+	return sh
+}
+
+// taskList is the year's jobs under one method.
+type taskList struct {
+	Method   string // as a phrase
+	Name, ID string
+	Year     int
+	Rows     []taskRow
+	Cautions []Caution // those of the method itself
+}
+
+type taskRow struct {
+	When, Name, Why string
+	Link            *link
+	Cautions        []Caution
+	Again           string // titles of cautions that an earlier row has printed
+	ISO             string
+}
+
+// taskList orders the jobs of a method by date.
+func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
+	l := &taskList{Method: methodPhrase(string(m.Name), string(m.Place)), Name: string(m.Name), ID: string(m.ID),
+		Year: s.book.PlanYear, Cautions: cautionsIn(string(m.Cautions))}
+	var due []almanac.TaskDate
+	for _, d := range t.Tasks {
+		if d.Method == string(m.ID) && s.tasks[d.Task] != nil && d.From != day.None {
+			due = append(due, d)
+		}
+	}
+	slices.SortStableFunc(due, func(a, b almanac.TaskDate) int {
+		return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(a.Until, b.Until))
+	})
+	var told []Caution
+	for _, d := range due {
+		k := s.tasks[d.Task]
+		row := taskRow{Name: string(k.Name), Why: string(k.Why), ISO: d.From.String(), When: taskWhen(d)}
+		var again []string
+		for _, c := range cautionsIn(string(k.Caution)) {
+			switch {
+			case !slices.Contains(told, c):
+				told = append(told, c)
+				row.Cautions = append(row.Cautions, c)
+			case c.Title != "":
+				again = append(again, lowerFirst(c.Title))
+			}
+		}
+		row.Again = listWords(again)
+		if href, ok := s.taskLink(string(k.Link), p); ok {
+			row.Link = &link{"How to", href}
+		}
+		l.Rows = append(l.Rows, row)
+	}
+	if len(l.Rows) == 0 {
+		return nil
+	}
+	l.Cautions = slices.DeleteFunc(l.Cautions, func(c Caution) bool { return slices.Contains(told, c) })
+	return l
+}
+
+func taskWhen(d almanac.TaskDate) string {
+	if d.Until == day.None || d.Until <= d.From {
+		return dayOfPlan(d.From)
+	}
+	return dayOfPlan(d.From) + " to " + dayOfPlan(d.Until)
+}
+
+// taskLink turns the link column into an address if the page exists: a guide's
+// name, "guides/NAME", either with a fragment.
+func (s *site) taskLink(to string, p paths) (string, bool) {
+	if to == "" {
+		return "", false
+	}
+	name, frag, _ := strings.Cut(to, "#")
+	name = strings.TrimPrefix(strings.Trim(strings.TrimSuffix(strings.TrimSuffix(name, "index.html"), ".md"), "/"), "guides/")
+	i := slices.IndexFunc(s.guides, func(g guide) bool { return g.Name == name })
+	if i < 0 {
+		return "", false
+	}
+	href := p.guide(name)
+	if frag != "" && slices.ContainsFunc(s.guides[i].Page.Headings, func(h heading) bool { return h.ID == frag }) {
+		href += "#" + frag
+	}
+	return href, true
+}

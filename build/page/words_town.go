@@ -1,0 +1,465 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+	"strings"
+
+	"ripeward/build/almanac"
+	"ripeward/build/climate"
+	"ripeward/build/club"
+)
+
+// answer is a grower's question and what the town's figures say to it.
+type answer struct {
+	Question string
+	Text     template.HTML
+}
+
+// esc makes a text safe for HTML that is put together here.
+func esc(s string) string { return template.HTMLEscapeString(s) }
+
+// promise is what one method does for a town's cultivars.
+type promise struct {
+	method *club.Method
+	weeks  int
+	good   []string // cultivars whose main crop ripens 8 years in 10, best first
+	breba  []string // cultivars of which only the brebas do
+	known  bool     // there are odds for this method at all
+}
+
+// promiseOf lists the cultivars that reach the target with a method.
+func (s *site) promiseOf(by *oddsBy, m *club.Method) promise {
+	p := promise{method: m, weeks: m.HeadStartWeeks.Or(0)}
+	if m == nil {
+		return p
+	}
+	var found []*almanac.Odds
+	for _, k := range by.keys {
+		if o := by.at[k][string(m.ID)]; o != nil && o.Reason == "" {
+			p.known = true
+			if enough(o.Odds) {
+				found = append(found, o)
+			}
+		}
+	}
+	slices.SortStableFunc(found, func(a, b *almanac.Odds) int { return hundredths(b.Odds) - hundredths(a.Odds) })
+	for _, o := range found {
+		if o.Part == "main" {
+			p.good = append(p.good, o.Cultivar)
+		}
+	}
+	for _, o := range found {
+		if o.Part != "main" && !slices.Contains(p.good, o.Cultivar) {
+			p.breba = append(p.breba, o.Cultivar)
+		}
+	}
+	return p
+}
+
+// freeSpan is the part of the season without freezes in most years: each of
+// its two dates holds in 8 years of 10.
+func freeSpan(t *almanac.Town) (words string, ok bool) {
+	spring, autumn := t.Normal("last_spring_freeze_0"), t.Normal("first_autumn_freeze_0")
+	if spring == nil || autumn == nil || !spring.P[7].OK || !autumn.P[1].OK {
+		return "", false
+	}
+	a, b := spring.P[7], autumn.P[1]
+	switch {
+	case a.None && b.None:
+		return "Free of freezes all year in most years", true
+	case a.None:
+		return "Frost-free until " + rankWords(t, b) + " in most years", true
+	case b.None:
+		return "Frost-free from " + rankWords(t, a) + " on in most years", true
+	}
+	return "Frost-free from " + rankWords(t, a) + " to " + rankWords(t, b) + " in most years", true
+}
+
+func rankWords(t *almanac.Town, p climate.Point) string {
+	return dateWords(t.Hemisphere, rankOf(p))
+}
+
+// lead is the answer in one sentence, the first thing on a town's page.
+func (s *site) lead(t *almanac.Town, by *oddsBy) string {
+	var parts []string
+	if free, ok := freeSpan(t); ok {
+		parts = append(parts, free)
+	}
+	parts = append(parts, s.ripenParts(by)...)
+	if w := s.groundCount(by); w != "" {
+		parts = append(parts, w)
+	}
+	if len(parts) == 0 {
+		return "The station’s record is too short to answer for this town yet."
+	}
+	return upperFirst(strings.Join(parts, "; ")) + "."
+}
+
+// ripenParts says how many cultivars reach the target by the methods shown
+// side by side, the ground aside.
+func (s *site) ripenParts(by *oddsBy) []string {
+	var parts []string
+	for i, m := range s.key {
+		if m.Place == "ground" {
+			continue
+		}
+		p := s.promiseOf(by, m)
+		if !p.known {
+			continue
+		}
+		how := methodPhrase(string(m.Name), string(m.Place))
+		if p.weeks > 0 {
+			how = "with " + weeksWords(p.weeks) + " indoors"
+		}
+		n := len(p.good)
+		switch {
+		case i == 0 || len(parts) == 0:
+			text := countWords(n, "cultivar") + " " + ripen(n) + " 8 years in 10 " + how
+			if n == 0 {
+				text = "no cultivar ripens 8 years in 10 " + how
+			}
+			if b := len(p.breba); b == 1 {
+				text += " (one more its brebas)"
+			} else if b > 1 {
+				text += " (" + numberWord(b) + " more their brebas)"
+			}
+			parts = append(parts, text)
+		default:
+			parts = append(parts, noneOr(n)+" "+how)
+		}
+	}
+	return parts
+}
+
+func ripen(n int) string {
+	if n == 1 {
+		return "ripens"
+	}
+	return "ripen"
+}
+
+// survivesGround tells whether a cultivar's wood lives through the target
+// share of winters under a ground method, by the cautious side.
+func survivesGround(w *almanac.WinterLoss) bool {
+	return w != nil && enough(1-max(w.KillLow, w.KillHigh))
+}
+
+// groundMethod is the plainest way of growing in the ground, or nil.
+func (s *site) groundMethod() *club.Method {
+	for _, m := range s.key {
+		if m.Place == "ground" {
+			return m
+		}
+	}
+	return nil
+}
+
+func (s *site) groundCount(by *oddsBy) string {
+	m := s.groundMethod()
+	if m == nil || len(by.winters) == 0 {
+		return ""
+	}
+	n := 0
+	for _, c := range s.club.Cultivars {
+		if survivesGround(by.winters[string(c.ID)][string(m.ID)]) {
+			n++
+		}
+	}
+	switch n {
+	case 0:
+		return "no cultivar’s wood comes through 8 winters in 10 " + methodPhrase(string(m.Name), string(m.Place))
+	case 1:
+		return "the wood of one comes through 8 winters in 10 " + methodPhrase(string(m.Name), string(m.Place))
+	}
+	return "the wood of " + numberWord(n) + " comes through 8 winters in 10 " + methodPhrase(string(m.Name), string(m.Place))
+}
+
+// names lists cultivars as links, the first few by name.
+func (s *site) names(ids []string, p paths, most int) template.HTML {
+	var items []string
+	for i, id := range ids {
+		if i == most && len(ids) > most+1 {
+			items = append(items, fmt.Sprintf("%s more", numberWord(len(ids)-most)))
+			break
+		}
+		items = append(items, `<a href="`+esc(p.cultivar(id))+`">`+esc(s.cultivarName(id))+`</a>`)
+	}
+	return template.HTML(listWords(items))
+}
+
+// answers are the questions that a town's page answers before it shows
+// anything.
+func (s *site) answers(t *almanac.Town, by *oddsBy, p paths) []answer {
+	var out []answer
+	add := func(q, text string) {
+		if text != "" {
+			out = append(out, answer{q, template.HTML(text)})
+		}
+	}
+	add("How long is the season?", s.seasonAnswer(t))
+	add("What ripens in most years?", s.ripeAnswer(t, by, p))
+	add("Can trees stay in the ground?", s.groundAnswer(by, p))
+	add("When do pots go out, and in again?", s.outAnswer(t))
+	add("How cold is the winter?", s.winterAnswer(t))
+	add("How much do gardens differ?", s.gardensOf(t, by, p))
+	return out
+}
+
+func (s *site) seasonAnswer(t *almanac.Town) string {
+	spring, autumn, free := t.Normal("last_spring_freeze_0"), t.Normal("first_autumn_freeze_0"), t.Normal("freeze_free_days_0")
+	if spring == nil || autumn == nil || !spring.P[8].OK || !autumn.P[0].OK {
+		return "The record is too short to say."
+	}
+	late := "A freeze comes after " + rankWords(t, spring.P[8]) + " in 1 year in 10"
+	if spring.P[8].None {
+		late = "Spring freezes come in fewer than 1 year in 10"
+	}
+	early := "one comes before " + rankWords(t, autumn.P[0]) + " in 1 year in 10"
+	if autumn.P[0].None {
+		early = "autumn freezes come in fewer than 1 year in 10"
+	}
+	text := esc(late + ", and " + early + ".")
+	if free != nil && free.P[4].OK && free.P[0].OK && !free.P[4].None && !free.P[0].None {
+		text += esc(fmt.Sprintf(" The middle year has %s without a freeze; 1 year in 10 has fewer than %s.",
+			countDigits(int(free.P[4].V), "day"), thousands(int(free.P[0].V))))
+	}
+	return text
+}
+
+func (s *site) ripeAnswer(t *almanac.Town, by *oddsBy, p paths) string {
+	var text, told []string
+	for i, m := range s.key {
+		if m.Place == "ground" {
+			continue
+		}
+		pr := s.promiseOf(by, m)
+		if !pr.known {
+			continue
+		}
+		how := upperFirst(methodPhrase(string(m.Name), string(m.Place)))
+		if pr.weeks > 0 {
+			how += " (" + countDigits(pr.weeks, "week") + ")"
+		}
+		more := slices.DeleteFunc(slices.Clone(pr.good), func(id string) bool { return slices.Contains(told, id) })
+		told = append(told, more...)
+		line := esc(how) + ": "
+		switch {
+		case len(pr.good) == 0 && len(pr.breba) == 0:
+			line += "none reaches 8 years in 10."
+		case len(pr.good) == 0:
+			line += "no main crop, only the brebas of " + string(s.names(pr.breba, p, 3)) + "."
+		case i == 0:
+			line += string(s.names(pr.good, p, 6)) + "."
+			if len(pr.breba) > 0 {
+				line += " Brebas only: " + string(s.names(pr.breba, p, 3)) + "."
+			}
+			if o := firstOf(by, pr.good[0], string(m.ID)); o != nil && !o.FirstRipe[1].None {
+				line += esc(fmt.Sprintf(" The surest, %s, has its first ripe %s by %s in 1 year in 2.", s.cultivarName(o.Cultivar),
+					s.fruitWord(o), dateWords(t.Hemisphere, o.FirstRipe[1].Rank)))
+			}
+		case len(more) == 0:
+			line += "the same ones, earlier and more surely."
+		default:
+			line += "also " + string(s.names(more, p, 4)) + "."
+		}
+		text = append(text, line)
+	}
+	return strings.Join(text, " ")
+}
+
+// fruitWord names one fruit of an answer.
+func (s *site) fruitWord(o *almanac.Odds) string {
+	name := "fruit"
+	if c := s.cultivars[o.Cultivar]; c != nil && s.crops[string(c.CropID)] != nil {
+		name = strings.ToLower(string(s.crops[string(c.CropID)].Name))
+	}
+	if o.Part == "breba" {
+		return "breba " + name
+	}
+	return name
+}
+
+func firstOf(by *oddsBy, cultivar, method string) *almanac.Odds {
+	var best *almanac.Odds
+	for _, part := range []string{"main", "breba"} {
+		if o := by.at[oddsKey{cultivar, part}][method]; o != nil && o.Reason == "" && (best == nil || o.Odds > best.Odds) {
+			best = o
+		}
+	}
+	return best
+}
+
+func (s *site) groundAnswer(by *oddsBy, p paths) string {
+	var text []string
+	for i := range s.club.Methods {
+		m := &s.club.Methods[i]
+		if m.Place != "ground" {
+			continue
+		}
+		var live []string
+		known := false
+		for _, c := range s.club.Cultivars {
+			w := by.winters[string(c.ID)][string(m.ID)]
+			known = known || w != nil
+			if survivesGround(w) {
+				live = append(live, string(c.ID))
+			}
+		}
+		if !known {
+			continue
+		}
+		how := esc(upperFirst(methodPhrase(string(m.Name), string(m.Place))))
+		if len(live) == 0 {
+			text = append(text, how+": no cultivar keeps its wood in 8 winters in 10.")
+		} else {
+			text = append(text, how+": "+esc(countWords(len(live), "cultivar"))+" keep"+thirdPerson(len(live))+" living wood in 8 winters in 10 ("+string(s.names(live, p, 4))+").")
+		}
+	}
+	if len(text) == 0 {
+		return ""
+	}
+	return strings.Join(text, " ") + " Living wood is not yet a crop: the table below counts both."
+}
+
+func thirdPerson(n int) string {
+	if n == 1 {
+		return "s"
+	}
+	return ""
+}
+
+func (s *site) outAnswer(t *almanac.Town) string {
+	pl := planOf(t, s.plain)
+	if pl == nil {
+		return ""
+	}
+	var text []string
+	if !pl.DormantOut.None {
+		text = append(text, "Dormant pots can go out from "+dateWords(t.Hemisphere, pl.DormantOut.Rank)+" (a night that hurts them comes later in 1 year in 10).")
+	}
+	for _, m := range s.key {
+		q := planOf(t, m)
+		if q == nil || m.Place == "ground" || m.HeadStartWeeks.Or(0) == 0 || q.Wake.None || q.Out.None {
+			continue
+		}
+		text = append(text, fmt.Sprintf("For %s wake them around %s; pots in leaf go out after %s.", weeksWords(q.Weeks),
+			dateWords(t.Hemisphere, q.Wake.Rank), dateWords(t.Hemisphere, q.Out.Rank)))
+		if c := carried(t, string(m.ID)); c != nil && c.CarriedMean >= 0.5 {
+			text = append(text, fmt.Sprintf("Expect to carry them in on about %s a year (%s in a bad year).",
+				countDigits(int(math.Round(c.CarriedMean)), "night"), trimmed(c.CarriedP90, 0)))
+		}
+		break
+	}
+	if !pl.In.None {
+		text = append(text, "Plan to bring pots in around "+dateWords(t.Hemisphere, pl.In.Rank)+".")
+	}
+	return esc(strings.Join(text, " "))
+}
+
+// carried finds an answer that tells how many nights a method's pots are
+// carried in; nights do not depend on the cultivar, only on its crop.
+func carried(t *almanac.Town, method string) *almanac.Odds {
+	for i := range t.Odds {
+		if o := &t.Odds[i]; o.Method == method && o.Reason == "" {
+			return o
+		}
+	}
+	return nil
+}
+
+// usefulEnd says when warmth becomes too little for a good fruit, by the
+// town's mean year.
+func (s *site) usefulEnd(t *almanac.Town) string {
+	for i := range s.club.Crops {
+		c := &s.club.Crops[i]
+		if c.RipeningModel == "none" || !c.UsefulEndC.Set {
+			continue
+		}
+		peak := 0
+		for j := range t.Mean10 {
+			if t.Mean10[j] > t.Mean10[peak] {
+				peak = j
+			}
+		}
+		for j := peak; j < len(t.Mean10); j++ {
+			if float64(t.Mean10[j]) < c.UsefulEndC.Value && float64(t.Mean10[peak]) >= c.UsefulEndC.Value {
+				return fmt.Sprintf(" Flavour falls earlier: from about %s on, ten days are cooler than %s on average.",
+					dateWords(t.Hemisphere, almanac.RankAt(j)), s.tempText(c.UsefulEndC.Value, 0))
+			}
+		}
+		return ""
+	}
+	return ""
+}
+
+func planOf(t *almanac.Town, m *club.Method) *almanac.Plan {
+	if m == nil {
+		return nil
+	}
+	for i := range t.Plans {
+		if t.Plans[i].Method == string(m.ID) {
+			return &t.Plans[i]
+		}
+	}
+	return nil
+}
+
+func (s *site) winterAnswer(t *almanac.Town) string {
+	n, zone := t.Normal("winter_min_c"), t.Normal("hardiness_zone")
+	if n == nil || !n.Mean.OK {
+		return ""
+	}
+	text := "The coldest night of a winter is " + string(s.temp(n.Mean.V, 1)) + " on average"
+	if zone != nil && zone.Zone != "" {
+		text += ", which makes this hardiness zone " + esc(zone.Zone)
+	}
+	text += "."
+	if n.P[0].OK {
+		text += " In 1 winter in 10 it is " + string(s.temp(n.P[0].V, 1)) + " or colder."
+	}
+	return text
+}
+
+// yearsWords says which years a set of figures rests on.
+func yearsWords(span climate.Span) string { return fmt.Sprintf("%d–%d", span.First, span.Last) }
+
+// leadWords says which station a town's figures come from and how they were
+// moved.
+func (s *site) leadWords(t *almanac.Town) template.HTML {
+	l := t.Lead
+	name := s.stationName(l.StationID)
+	text := "Figures for " + esc(string(t.Row.Name)) + " rest on the station <b>" + esc(name) + "</b>, " + string(s.km(l.DistanceKm)) + " away"
+	switch h := l.HeightM; {
+	case h > 0.5:
+		text += " and " + string(s.metres(h)) + " lower than the town"
+	case h < -0.5:
+		text += " and " + string(s.metres(-h)) + " higher than the town"
+	}
+	if st := s.stations[l.StationID]; st != nil {
+		text += esc(fmt.Sprintf(" (%d to %d, %s)", st.First.Year(), st.Last.Year(), countDigits(st.ValidYears, "valid year")))
+	}
+	text += ". "
+	if l.Named {
+		text += "The club chose this station. "
+	} else {
+		text += "It is the nearest one with a long record, height counted. "
+	}
+	if l.DayShiftC != 0 || l.NightShiftC != 0 {
+		text += "Its days were moved by " + string(s.diffPlus(l.DayShiftC)) + " and its nights by " + string(s.diffPlus(l.NightShiftC)) + " for the difference in height and place. "
+	}
+	if len(l.Fillers) > 0 {
+		var names []string
+		for _, id := range l.Fillers {
+			names = append(names, s.stationName(id))
+		}
+		text += esc(fmt.Sprintf("Gaps were filled from %s: %s, %s. ", listWords(names), countDigits(l.FilledMin, "night"), countDigits(l.FilledMax, "day")))
+	}
+	return template.HTML(text)
+}
+
+func (u units) diffPlus(c float64) template.HTML {
+	return u.both(plus(c, 1)+"\u00a0°C", plus(c*1.8, 1)+"\u00a0°F")
+}
