@@ -239,6 +239,11 @@ func (s *site) howWords(o *almanac.Odds) string {
 			unit = "week"
 		}
 		name += fmt.Sprintf(", %d %s", o.Weeks, unit)
+	} else if m := s.methods[o.Method]; m != nil && m.HeadStartMax.Or(0) > 0 {
+		// Without its weeks it is a cold pot that may still be carried in.
+		if name += ", 0 weeks"; m.CarryBelowC.Set {
+			name += " (only carried in on cold nights)"
+		}
 	}
 	return name
 }
