@@ -10,7 +10,6 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
-	"ripeward/build/day"
 )
 
 // site is what all pages share: the book with its indexes, the choices made
@@ -320,12 +319,3 @@ type sheet struct {
 
 // plain text as a cell.
 func cell(text string) template.HTML { return template.HTML(template.HTMLEscapeString(text)) }
-
-// hemisphereOf is the hemisphere of the club as a whole: that of its first
-// town. Pages of one town use the town's own.
-func (s *site) hemisphere() day.Hemisphere {
-	if len(s.book.Towns) > 0 {
-		return s.book.Towns[0].Hemisphere
-	}
-	return day.North
-}

@@ -290,15 +290,17 @@ func (s *site) gardensOf(t *almanac.Town, by *oddsBy, p paths) string {
 		esc(methodPhrase(string(show.Name), string(show.Place))+": "+gardens(pick.Odds, pick.Cool, pick.Warm)+". A warm wall, a windy corner or a cold hollow makes that much of a difference.")
 }
 
+// freezeMeasures are the four thresholds. They are whole °F; °C is in the
+// tenths that records are kept in (SCIENCE 3).
 var freezeMeasures = [4]struct {
 	suffix string
-	c      float64
+	c, f   float64
 	what   string
 }{
-	{"_p22", 2.2, "frost on leaves: carry leafed pots in"},
-	{"_0", 0, "freeze"},
-	{"_m22", -2.2, "ends the season in leaf"},
-	{"_m44", -4.4, "hurts dormant pots"},
+	{"_p22", 2.2, 36, "frost on leaves: carry leafed pots in"},
+	{"_0", 0, 32, "freeze"},
+	{"_m22", -2.2, 28, "ends the season in leaf"},
+	{"_m44", -4.4, 24, "hurts dormant pots"},
 }
 
 // freezes says in words after and before which dates it freezes how often.
@@ -309,7 +311,11 @@ func (s *site) freezes(t *almanac.Town) []freezeRow {
 		if spring == nil || autumn == nil {
 			continue
 		}
-		row := freezeRow{Threshold: s.tempTrim(f.c), What: f.what}
+		dec := 1
+		if f.c == 0 {
+			dec = 0
+		}
+		row := freezeRow{Threshold: s.both(celsius(f.c, dec), signed(f.f, 0)+"\u00a0°F"), What: f.what}
 		for i, at := range [3]int{8, 4, 0} {
 			row.Spring[i] = pointDate(t, spring.P[at], "after ")
 			row.Autumn[i] = pointDate(t, autumn.P[8-at], "before ")

@@ -97,11 +97,6 @@ func (u units) kg(v float64) template.HTML {
 	return u.both(trimmed(v, 0)+"\u00a0kg", trimmed(v/0.45359237, 0)+"\u00a0lb")
 }
 
-// rain prints a depth of water.
-func (u units) rain(mm float64) template.HTML {
-	return u.both(grouped(mm)+"\u00a0mm", fixed(quantity.Millimetres(mm).Inches(), 1)+"\u00a0in")
-}
-
 // fixed prints v with dec decimals and never a negative zero.
 func fixed(v float64, dec int) string {
 	s := strconv.FormatFloat(v, 'f', dec, 64)

@@ -9,7 +9,6 @@ import (
 	"math"
 	"strings"
 
-	"ripeward/build/almanac"
 	"ripeward/build/day"
 )
 
@@ -31,21 +30,16 @@ func yearsLevel(share float64) int {
 
 // yearsInTen says a share of years in words: "8 years in 10", "more than 9
 // years in 10", "fewer than 1 year in 10".
-func yearsInTen(share float64) string { return inTen(share, "year") }
-
-// wintersInTen is yearsInTen for winters.
-func wintersInTen(share float64) string { return inTen(share, "winter") }
-
-func inTen(share float64, noun string) string {
+func yearsInTen(share float64) string {
 	switch n := yearsLevel(share); n {
 	case 0:
-		return "fewer than 1 " + noun + " in 10"
+		return "fewer than 1 year in 10"
 	case 1:
-		return "1 " + noun + " in 10"
+		return "1 year in 10"
 	case 10:
-		return "more than 9 " + noun + "s in 10"
+		return "more than 9 years in 10"
 	default:
-		return fmt.Sprintf("%d %ss in 10", n, noun)
+		return fmt.Sprintf("%d years in 10", n)
 	}
 }
 
@@ -134,19 +128,6 @@ func dayOfPlan(d day.Date) string {
 var monthNames = [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
 
 var shortMonths = [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
-
-// spanWords prints two ends of a span of dates; the same day prints once.
-func spanWords(h day.Hemisphere, a, b almanac.Point) string {
-	switch {
-	case a.None:
-		return "not ripe"
-	case b.None:
-		return "from " + dateWords(h, a.Rank) + "; not in every such year"
-	case a.Rank == b.Rank:
-		return dateWords(h, a.Rank)
-	}
-	return dateWords(h, a.Rank) + " to " + dateWords(h, b.Rank)
-}
 
 // listWords joins words as English does: "a, b and c".
 func listWords(items []string) string {
