@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/url"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
@@ -40,6 +41,9 @@ func openBrowser(t *testing.T) *browser {
 		}
 	}
 	if exe == "" {
+		if os.Getenv("RIPEWARD_NEED_BROWSER") != "" {
+			t.Fatal("no chromium or chrome in the path, and RIPEWARD_NEED_BROWSER asks for one")
+		}
 		t.Skip("no chromium or chrome in the path: the site is not opened in a browser")
 	}
 	folder := t.TempDir()

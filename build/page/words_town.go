@@ -118,13 +118,14 @@ func (s *site) ripenParts(by *oddsBy) []string {
 		switch {
 		case i == 0 || len(parts) == 0:
 			text := countWords(n, "cultivar") + " " + ripen(n) + " 8 years in 10 " + how
+			more := " more"
 			if n == 0 {
-				text = "no cultivar ripens 8 years in 10 " + how
+				text, more = "no cultivar ripens 8 years in 10 "+how, ""
 			}
 			if b := len(p.breba); b == 1 {
-				text += " (one more its brebas)"
+				text += " (one" + more + " its brebas)"
 			} else if b > 1 {
-				text += " (" + numberWord(b) + " more their brebas)"
+				text += " (" + numberWord(b) + more + " their brebas)"
 			}
 			parts = append(parts, text)
 		default:
