@@ -21,6 +21,14 @@ const (
 		"\"9999999\",\"2001-05-01\",\"9.0\",\"\",\"1.0\",\"\",\"0.0\",\"\"\n"
 )
 
+const (
+	longHead = "XX000000001,20010501,TMAX,90,,,X,\nXX000000001,20010501,TMIN,10,,,X,0700\n"
+	dwdHead  = "STATIONS_ID;MESS_DATUM;QN_4; RSK; TXK; TNK;eor\n       9999;20010501;   10; 0.0; 9.0; 1.0;eor\n"
+	mfHead   = "NUM_POSTE;NOM_USUEL;LAT;LON;ALTI;AAAAMMJJ;RR;QRR;TN;QTN;TX;QTX\n99999001;COLLINE;45.1;-1.2;79;20010501;0.0;1;1.0;1;9.0;1\n"
+	ecaHead  = "An invented file, in English\n\nFILE FORMAT (MISSING VALUE CODE IS -9999):\n\nSTAID, SOUID,    DATE,   TX, Q_TX\n999999,888888,20010501,   90,    0\n"
+	msHead   = "station_abbr;reference_timestamp;tre200dx;tre200dn;rre150d0\nXXX;01.05.2001 00:00;9.0;1.0;0.0\n"
+)
+
 // dlyLine is a month of one element: the same cell on every day.
 func dlyLine(month, element, cell string) string {
 	return "XX000000001" + month + element + strings.Repeat(cell, 31)
@@ -78,6 +86,33 @@ func TestBrokenRows(t *testing.T) {
 		{"°F out of reach", usHead + "XX1,HILL,2001-05-02,0.00,141,50\n", 3, 26, "tmax", "outside physical limits", 1},
 		{"ECCC amount uncertain", ecHead + "\"9999999\",\"2001-05-02\",\"9.0\",\"\",\"1.0\",\"\",\"0.0\",\"C\"\n", 3, 43, "precip", "publisher says amount uncertain", 1},
 		{"ECCC missing with a value", ecHead + "\"9999999\",\"2001-05-02\",\"9.0\",\"M\",\"1.0\",\"\",\"0.0\",\"\"\n", 3, 25, "tmax", "flag says missing beside a value", 1},
+
+		{"by year, quality flag", longHead + "XX000000001,20010502,TMAX,100,,S,X,\n", 3, 27, "tmax", "quality flag says failed or doubtful", 1},
+		{"by year, several days", longHead + "XX000000001,20010502,MDPR,211,,,X,\n", 3, 27, "precip", "total of several days", 1},
+		{"by year, too few fields", longHead + "XX000000001,20010502,TMAX,100\n", 3, 30, "row", "number of fields differs from the header", 1},
+		{"by year, too many fields", longHead + "XX000000001,20010502,TMAX,100,,,X,0700,9\n", 3, 40, "row", "number of fields differs from the header", 1},
+		{"by year, decimals", longHead + "XX000000001,20010502,TMAX,10.5,,,X,\n", 3, 27, "tmax", "not a whole number of tenths", 1},
+		{"by year, day 31 of June", longHead + "XX000000001,20010631,TMAX,100,,,X,\n", 3, 13, "row", "day not in the calendar", 1},
+		{"by year, no station", longHead + ",20010502,TMAX,100,,,X,\n", 3, 1, "row", "no station id", 1},
+		{"by year, open quote", longHead + "XX000000001,20010502,\"TMAX,100,,,X,\n", 3, 22, "row", "quote not closed or misplaced", 1},
+		{"by year, a line of another file", longHead + "2001,05,02,100,20,0,0\n", 3, 1, "row", "not a row of this dialect", 1},
+		{"by year, another value", longHead + "XX000000001,20010501,TMAX,95,,,X,\n", 3, 27, "tmax", "repeated date with another value", 1},
+
+		{"DWD date", dwdHead + "       9999;2001-5-2;   10; 0.0;10.0; 2.0;eor\n", 3, 13, "row", "date not of the form YYYY-MM-DD", 1},
+		{"DWD letters", dwdHead + "       9999;20010502;   10; 0.0; warm; 2.0;eor\n", 3, 33, "tmax", "not a number", 1},
+		{"DWD cut off", dwdHead + "       9999;20010502;   10; 0.0\n", 3, 32, "row", "number of fields differs from the header", 1},
+		{"DWD no station", dwdHead + "           ;20010502;   10; 0.0;10.0; 2.0;eor\n", 3, 1, "row", "no station id", 1},
+		{"Météo-France doubtful", mfHead + "99999001;COLLINE;45.1;-1.2;79;20010502;0.0;1;2.0;2;10.0;1\n", 3, 46, "tmin", "quality flag says failed or doubtful", 1},
+		{"Météo-France month 13", mfHead + "99999001;COLLINE;45.1;-1.2;79;20011302;0.0;1;2.0;1;10.0;1\n", 3, 31, "row", "day not in the calendar", 1},
+		{"Météo-France too few fields", mfHead + "99999001;COLLINE;45.1;-1.2;79;20010502;0.0;1;2.0;1\n", 3, 51, "row", "number of fields differs from the header", 1},
+		{"ECA&D suspect", ecaHead + "999999,888888,20010502,  455,    1\n", 7, 24, "tmax", "quality flag says failed or doubtful", 1},
+		{"ECA&D missing with a value", ecaHead + "999999,888888,20010502,  100,    9\n", 7, 24, "tmax", "flag says missing beside a value", 1},
+		{"ECA&D decimals", ecaHead + "999999,888888,20010502, 10.5,    0\n", 7, 24, "tmax", "not a whole number of tenths", 1},
+		{"ECA&D prose among rows", ecaHead + "This is the end of the file.\n", 7, 29, "row", "number of fields differs from the header", 1},
+		{"MeteoSwiss ISO date", msHead + "XXX;2001-05-02 00:00;10.0;2.0;0.0\n", 3, 5, "row", "date not in the form of this file", 1},
+		{"MeteoSwiss day 31 of June", msHead + "XXX;31.06.2001 00:00;10.0;2.0;0.0\n", 3, 5, "row", "day not in the calendar", 1},
+		{"MeteoSwiss no date", msHead + "XXX;;10.0;2.0;0.0\n", 3, 5, "row", "date not in the form of this file", 1},
+		{"MeteoSwiss too hot", msHead + "XXX;02.05.2001 00:00;60.1;2.0;0.0\n", 3, 22, "tmax", "outside physical limits", 1},
 
 		{"dly day 31 of June", dlyGood + dlyLine("200106", "TMIN", "   10  X"), 2, 262, "tmin", "day not in the calendar", 1},
 		{"dly cut off", dlyGood + dlyLine("200105", "TMIN", "   10  X")[:100], 2, 101, "row", "row ends early", 1},

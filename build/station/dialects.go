@@ -30,6 +30,11 @@ var dialects []dialect
 func init() {
 	dialects = []dialect{
 		{Dialect{
+			Name:   "mapped",
+			About:  "any table with a header whose columns a file NAME.toml beside it names",
+			Format: "the house's own",
+		}, recogniseMapped},
+		{Dialect{
 			Name:    "ghcn-dly",
 			About:   "GHCN-Daily, fixed width: one line a month and element, tenths of °C and mm",
 			Format:  "NOAA NCEI, GHCN-Daily readme.txt, section III (format of data files)",
@@ -59,6 +64,36 @@ func init() {
 			Format:  "ECCC, Technical Documentation, Digital Archive of Canadian Climatological Data, section 5 (table of flags)",
 			Address: "https://climate.weather.gc.ca/doc/Technical_Documentation.pdf",
 		}, recogniseECCC},
+		{Dialect{
+			Name:    "ghcn-by-year",
+			About:   "GHCN-Daily by year, CSV of many stations with one value a row: tenths of °C and mm",
+			Format:  "NOAA NCEI, readme-by_year.txt; flags as in GHCN-Daily readme.txt, section III",
+			Address: "https://www1.ncdc.noaa.gov/pub/data/ghcn/daily/by_year/readme-by_year.txt",
+		}, recogniseLong},
+		{Dialect{
+			Name:    "dwd-klima-tag",
+			About:   "Deutscher Wetterdienst, produkt_klima_tag of one station: °C and mm with decimals, a quality level a row",
+			Format:  "DWD Climate Data Center, data set description of daily climate observations (kl), table of columns and quality levels",
+			Address: "https://opendata.dwd.de/climate_environment/CDC/observations_germany/climate/daily/kl/",
+		}, recogniseDWD},
+		{Dialect{
+			Name:    "meteo-france",
+			About:   "Météo-France, daily CSV of the stations of a département: °C and mm with decimals, a quality code beside each value",
+			Format:  "Météo-France, Données climatologiques de base quotidiennes, descriptif des champs (Q_descriptif_champs_RR-T-Vent.csv)",
+			Address: "https://meteo.data.gouv.fr/",
+		}, recogniseMeteoFrance},
+		{Dialect{
+			Name:    "ecad",
+			About:   "European Climate Assessment & Dataset, text of one station and element: tenths of °C and mm with a quality code",
+			Format:  "ECA&D, the file format in the first lines of each file",
+			Address: "https://www.ecad.eu/dailydata/",
+		}, recogniseECAD},
+		{Dialect{
+			Name:    "meteoswiss",
+			About:   "MeteoSwiss, daily CSV of one or more stations, with the older (station/location) or the newer header (station_abbr): °C and mm",
+			Format:  "MeteoSwiss, Swiss National Basic Climatological Network, description of the data file; Open Data documentation, Data structure",
+			Address: "https://opendatadocs.meteoswiss.ch/",
+		}, recogniseMeteoSwiss},
 		{Dialect{
 			Name:   "plain-c",
 			About:  "the plain form in metric units: date,tmin_c,tmax_c and optionally precip_mm; the station id is the file name",

@@ -32,9 +32,10 @@ type column struct {
 	at            int
 }
 
-// look splits the buffer into lines without consuming it.
-func look(s *source) *head {
-	h := &head{}
+// look splits the buffer into lines without consuming it. sep is 0 unless the
+// separator is known.
+func look(s *source, sep byte) *head {
+	h := &head{sep: sep}
 	text := s.buf[s.start:s.end]
 	for n := 1; len(text) > 0; n++ {
 		var line []byte
@@ -131,6 +132,10 @@ const (
 	roleLon
 	roleElevation
 	roleDate
+	roleYear
+	roleMonth
+	roleDayOfMonth
+	roleDayOfYear
 	roleQuality
 	roleSeveralDays
 	roleValue                               // + element

@@ -18,6 +18,11 @@ import (
 // paths or on jobs. The error joins the I/O failures, in order of path; what
 // could be read is returned beside it.
 func ReadAll(paths []string, jobs int) ([]Record, diag.Problems, error) {
+	return ReadAllWith(paths, jobs, Options{})
+}
+
+// ReadAllWith is ReadAll with options that hold for all files.
+func ReadAllWith(paths []string, jobs int, o Options) ([]Record, diag.Problems, error) {
 	paths = slices.Clone(paths)
 	slices.Sort(paths)
 	paths = slices.Compact(paths)
@@ -30,7 +35,7 @@ func ReadAll(paths []string, jobs int) ([]Record, diag.Problems, error) {
 	results := make([]result, len(paths))
 	parallel(len(paths), jobs, func(i int) {
 		r := &results[i]
-		r.records, r.problems, r.err = ReadFile(paths[i])
+		r.records, r.problems, r.err = ReadFileWith(paths[i], o)
 	})
 	var problems diag.Problems
 	var failures []error
@@ -49,7 +54,7 @@ func ReadAll(paths []string, jobs int) ([]Record, diag.Problems, error) {
 	slices.Sort(ids)
 	records := make([]Record, len(ids))
 	noted := make([]diag.Problems, len(ids))
-	parallel(len(ids), jobs, func(i int) { records[i], noted[i] = join(parts[ids[i]]) })
+	parallel(len(ids), jobs, func(i int) { records[i], noted[i] = join(parts[ids[i]], o) })
 	for _, ps := range noted {
 		problems = append(problems, ps...)
 	}
@@ -75,7 +80,7 @@ func parallel(n, jobs int, f func(int)) {
 }
 
 // join lays the records of one station over each other.
-func join(parts []Record) (Record, diag.Problems) {
+func join(parts []Record, o Options) (Record, diag.Problems) {
 	if len(parts) == 1 {
 		return parts[0], nil
 	}
@@ -110,7 +115,7 @@ func join(parts []Record) (Record, diag.Problems) {
 			joined[e][i] = quantity.Missing
 		}
 	}
-	find := finder{parts: parts, files: map[int]*scanner{}}
+	find := finder{parts: parts, options: o, files: map[int]*scanner{}}
 	var tally tallyByFile
 	for k := range parts {
 		s := &parts[k].Series
@@ -248,15 +253,16 @@ func (t *tallyByFile) close(out *Record) diag.Problems {
 // finder tells where a value stands. Places are not kept after reading, so the
 // few files that disagree are read once more.
 type finder struct {
-	parts []Record
-	files map[int]*scanner
+	parts   []Record
+	options Options
+	files   map[int]*scanner
 }
 
 func (f *finder) place(part int, e element, d day.Date) diag.Place {
 	path := f.parts[part].Account.Files[0]
 	s, seen := f.files[part]
 	if !seen {
-		if s, _ = scanPath(path); s != nil {
+		if s, _ = scanPath(path, f.options); s != nil {
 			s.releaseBuffer()
 		}
 		f.files[part] = s

@@ -45,7 +45,8 @@ func TestAnyOrderOfRows(t *testing.T) {
 	for _, c := range []struct {
 		file   string
 		header int
-	}{{"ghcn-dly.dly", 0}, {"ghcn-wide.csv", 1}, {"ncei-order-metric.csv", 1}, {"ncei-order-us.csv", 1}, {"eccc-daily.csv", 1}} {
+	}{{"ghcn-dly.dly", 0}, {"ghcn-wide.csv", 1}, {"ncei-order-metric.csv", 1}, {"ncei-order-us.csv", 1}, {"eccc-daily.csv", 1},
+		{"ghcn-by-year.csv", 0}, {"dwd-klima-tag.txt", 1}, {"meteo-france-quotidien.csv", 1}, {"ecad-rr.txt", 17}, {"meteoswiss-nbcn.csv", 1}, {"meteoswiss-ogd.csv", 1}} {
 		t.Run(c.file, func(t *testing.T) {
 			text := sample(t, c.file)
 			want, _, err := station.Read("x.csv", strings.NewReader(text))
@@ -419,6 +420,9 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte("sep=;\r\ndate;tmin_f\r\n2001-05-01;\"3\"\"\"\r\n"))
 	f.Add([]byte("STATION,NAME,DATE,TMAX,TMIN\nX,N,2001-05-01,2.5,1.5\nY,N,2001-05-01,2.5,11.5\n"))
 	f.Add(pack(f, plainHead))
+	for _, head := range []string{longHead, dwdHead, mfHead, ecaHead, msHead} {
+		f.Add([]byte(head))
+	}
 	f.Fuzz(func(t *testing.T, text []byte) {
 		recs, ps, err := station.Read("fuzz.csv", bytes.NewReader(text))
 		if err != nil {

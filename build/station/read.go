@@ -13,6 +13,9 @@ type Options struct {
 	Name string
 	// StationID, if set, is the id of a file whose rows do not carry one.
 	StationID string
+	// Settings is what a NAME.toml beside the file says; nil: ReadFile looks
+	// for one.
+	Settings *Settings
 	// Units ("metric" or "us") settles an NCEI order of which the rows do not
 	// tell; empty: decide by content.
 	Units string
@@ -23,7 +26,13 @@ type Options struct {
 // several stations; records come ordered by station id. What is wrong with the
 // content is in the problems; the error is kept for I/O.
 func ReadFile(path string) ([]Record, diag.Problems, error) {
-	f, err := scanPath(path)
+	return ReadFileWith(path, Options{})
+}
+
+// ReadFileWith is ReadFile for a file of which more is known than it says; the
+// name in o is not used. Settings in o stand in place of a NAME.toml.
+func ReadFileWith(path string, o Options) ([]Record, diag.Problems, error) {
+	f, err := scanPath(path, o)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -1,6 +1,7 @@
 package station_test
 
 import (
+	"path/filepath"
 	"testing"
 
 	"ripeward/build/diag"
@@ -79,5 +80,20 @@ func TestRealRecords(t *testing.T) {
 				t.Errorf("read among others it differs: %v", err)
 			}
 		})
+	}
+}
+
+// Sion in the publisher's own form gives what the plain form made of it gives.
+func TestSionInItsOwnDialect(t *testing.T) {
+	want, _, err := station.ReadFile(stationtest.Sion(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	recs, ps, err := station.ReadFile(filepath.Join(stationtest.Folder(t), "sion-VS_NBCN.csv.gz"))
+	if err != nil || len(recs) != 1 || ps.Count(diag.Error)+ps.Count(diag.Warning) > 0 {
+		t.Fatal(len(recs), ps, err)
+	}
+	if r := recs[0]; r.ID != "SIO" || r.Account.Dialects[0] != "meteoswiss" || !sameValues(&want[0].Series, &r.Series) {
+		t.Errorf("%s in dialect %q, %v to %v", r.ID, r.Account.Dialects, r.First, r.Last())
 	}
 }

@@ -33,8 +33,10 @@ const (
 	rowTooShort
 	otherForm
 	noStation
+	notAskedFor
 	tooManyStations
 	badDate
+	otherDateForm
 	noSuchDay
 	dateRange
 	notNumber
@@ -42,6 +44,7 @@ const (
 	notTenths
 	impossible
 	failedCheck
+	refused
 	accumulated
 	uncertain
 	saysMissing
@@ -66,8 +69,10 @@ var reasons = [nReasons]struct {
 	rowTooShort:     {"row ends early", false, "the file may have been cut off: fetch it again"},
 	otherForm:       {"not a row of this dialect", false, "look for lines of another file"},
 	noStation:       {"no station id", false, "fill in the station id"},
+	notAskedFor:     {"station not asked for", true, ""},
 	tooManyStations: {"more than 1000 stations in one file", false, "split the file by station"},
 	badDate:         {"date not of the form YYYY-MM-DD", false, "write dates as YYYY-MM-DD"},
+	otherDateForm:   {"date not in the form of this file", false, "write it like the dates of the other rows"},
 	noSuchDay:       {"day not in the calendar", false, "correct the date"},
 	dateRange:       {"date outside 1700-2200", false, "correct the date"},
 	notNumber:       {"not a number", false, "leave a missing value empty"},
@@ -75,6 +80,7 @@ var reasons = [nReasons]struct {
 	notTenths:       {"not a whole number of tenths", false, "GHCN-Daily values are whole tenths: do not mix files of different units"},
 	impossible:      {"outside physical limits", false, "temperatures from -90 to 60 °C and rain from 0 to 2000 mm a day are taken: check the units"},
 	failedCheck:     {"quality flag says failed or doubtful", true, ""},
+	refused:         {"flag that the settings beside the file refuse", true, ""},
 	accumulated:     {"total of several days", true, ""},
 	uncertain:       {"publisher says amount uncertain", true, ""},
 	saysMissing:     {"flag says missing beside a value", true, ""},

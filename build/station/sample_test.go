@@ -49,6 +49,18 @@ func TestSamples(t *testing.T) {
 		{"eccc-daily.csv", "eccc-daily", "9999999", "INVENTED ON THE HILL", 45.1, -75.2, 0, 1, metric,
 			map[string]int{"total of several days": 1},
 			map[string]int{"trace, used as 0": 1, "estimated by the publisher": 2, "preliminary, not yet reviewed by the publisher": 3}},
+		{"ghcn-by-year.csv", "ghcn-by-year", "XX000000001", "", 0, 0, 0, 2, metric,
+			map[string]int{"quality flag says failed or doubtful": 1, "total of several days": 1},
+			map[string]int{"trace, used as 0": 1, "has a source flag": 211}},
+		// 60 rows of level 10, 11 of level 3.
+		{"dwd-klima-tag.txt", "dwd-klima-tag", "9999", "", 0, 0, 0, 1, metric, nil,
+			map[string]int{"preliminary, not yet reviewed by the publisher": 11}},
+		// Code 9 on every third of 70 rows, with three values each but for one total.
+		{"meteo-france-quotidien.csv", "meteo-france", "99999001", "COLLINE-INVENTEE", 45.1, -1.2, 79, 2, metric,
+			map[string]int{"quality flag says failed or doubtful": 1},
+			map[string]int{"preliminary, not yet reviewed by the publisher": 68}},
+		{"meteoswiss-nbcn.csv", "meteoswiss", "XXX", "", 0, 0, 0, 1, metric, nil, nil},
+		{"meteoswiss-ogd.csv", "meteoswiss", "XXX", "", 0, 0, 0, 1, metric, nil, nil},
 		{"plain-c.csv", "plain-c", "plain-c", "", 0, 0, 0, 1, metric, nil, map[string]int{"trace, used as 0": 1}},
 		{"plain-c-decimal-comma.csv", "plain-c", "plain-c-decimal-comma", "", 0, 0, 0, 1, metric, nil, map[string]int{"trace, used as 0": 1}},
 		{"plain-f.csv", "plain-f", "plain-f", "", 0, 0, 0, 1, us, nil, map[string]int{"trace, used as 0": 1}},
@@ -93,7 +105,8 @@ func TestSamples(t *testing.T) {
 // Metric samples hold the same weather, so every dialect gives one series.
 func TestDialectsAgree(t *testing.T) {
 	var first station.Series
-	for i, name := range []string{"ghcn-dly.dly", "ghcn-wide.csv", "ncei-order-metric.csv", "eccc-daily.csv", "plain-c.csv", "plain-c-decimal-comma.csv"} {
+	for i, name := range []string{"ghcn-dly.dly", "ghcn-wide.csv", "ncei-order-metric.csv", "eccc-daily.csv", "plain-c.csv", "plain-c-decimal-comma.csv",
+		"ghcn-by-year.csv", "dwd-klima-tag.txt", "meteo-france-quotidien.csv", "meteoswiss-nbcn.csv", "meteoswiss-ogd.csv"} {
 		recs, _, err := station.ReadFile(filepath.Join(samples, name))
 		if err != nil {
 			t.Fatal(err)
@@ -103,6 +116,33 @@ func TestDialectsAgree(t *testing.T) {
 		} else if !sameValues(&first, &recs[0].Series) {
 			t.Errorf("%s does not give the values of ghcn-dly.dly", name)
 		}
+	}
+}
+
+// ECA&D has a file for each element; three of one station make its record.
+func TestECADElements(t *testing.T) {
+	want, _, err := station.ReadFile(filepath.Join(samples, "ghcn-dly.dly"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var paths []string
+	for _, e := range []string{"tx", "tn", "rr"} {
+		paths = append(paths, filepath.Join(samples, "ecad-"+e+".txt"))
+	}
+	recs, ps, err := station.ReadAll(paths, 2)
+	if err != nil || len(recs) != 1 || ps.Count(diag.Error)+ps.Count(diag.Warning) > 0 {
+		t.Fatal(len(recs), ps, err)
+	}
+	r := &recs[0]
+	if r.ID != "999999" || r.Name != "NOWHERE, INVENTED HILL" || !slices.Equal(r.Account.Dialects, []string{"ecad"}) || !slices.Equal(r.Account.Files, slices.Sorted(slices.Values(paths))) {
+		t.Errorf("id %q, name %q, dialects %q, files %q", r.ID, r.Name, r.Account.Dialects, r.Account.Files)
+	}
+	if !sameValues(&want[0].Series, &r.Series) {
+		t.Error("the three files do not give the values of ghcn-dly.dly")
+	}
+	sameCounts(t, "set aside", r.Account.SetAsideCounts, map[string]int{"quality flag says failed or doubtful": 1})
+	if at := r.Account.SetAside[0].Place; at.Line != 38 || at.Column != 24 {
+		t.Errorf("the suspect value is said to stand at %v", at)
 	}
 }
 

@@ -25,20 +25,40 @@ type scanner struct {
 	cur      *builder
 	early    tally // what was set aside before any station was named
 	latin1   bool
-	badText  bool // a row that is not UTF-8 was seen
+	badText  bool  // a row that is not UTF-8 was seen
+	passed   int64 // rows of stations that the settings do not ask for
 }
 
-func scanPath(path string) (*scanner, error) {
+// scanPath scans a file with what NAME.toml beside it says.
+func scanPath(path string, o Options) (*scanner, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	return scan(f, Options{Name: path})
+	o.Name = path
+	var problems diag.Problems
+	if o.Settings == nil {
+		if o.Settings, problems, err = settingsBeside(path); err != nil {
+			return nil, err
+		}
+		if problems.Count(diag.Error) > 0 {
+			return &scanner{source: &source{name: path}, options: o, problems: problems}, nil
+		}
+	}
+	s, err := scan(f, o)
+	if err == nil {
+		s.problems = append(problems, s.problems...)
+	}
+	return s, err
 }
 
 // scan tells the dialect and reads all rows. The error is for I/O.
 func scan(r io.Reader, o Options) (*scanner, error) {
+	if set := o.Settings; set != nil {
+		o.StationID = cmp.Or(o.StationID, set.stationID)
+		o.Units = cmp.Or(o.Units, set.units)
+	}
 	s := &scanner{source: open(o.Name, r), options: o, stations: map[string]*builder{}}
 	if s.err == nil && s.damage == nil || s.end > s.start {
 		s.recognise()
@@ -49,12 +69,35 @@ func scan(r io.Reader, o Options) (*scanner, error) {
 	if s.damage != nil {
 		s.problems = append(s.problems, *s.damage)
 	}
+	s.rename()
 	return s, nil
+}
+
+// rename gives the station of the file the id that was asked for, where the
+// rows carry one of their own.
+func (s *scanner) rename() {
+	id := s.options.StationID
+	if id == "" || len(s.stations) == 0 || s.stations[id] != nil {
+		return
+	}
+	if len(s.stations) > 1 {
+		s.problem(diag.Error, 1, 0, fmt.Sprintf("station_id %q is set for a file of %d stations; their own ids are kept", id, len(s.stations)), "leave station_id out, or split the file by station")
+		return
+	}
+	for old, b := range s.stations {
+		delete(s.stations, old)
+		b.id = id
+		s.stations[id] = b
+	}
 }
 
 // recognise tells the dialect by the first lines and hands over to its reader.
 func (s *scanner) recognise() {
-	h := look(s.source)
+	sep := byte(0)
+	if s.options.Settings != nil {
+		sep = s.options.Settings.separator
+	}
+	h := look(s.source, sep)
 	if len(h.lines) == 0 {
 		if s.damage == nil {
 			s.problem(diag.Error, 1, 0, "the file is empty", knownDialects())
@@ -65,7 +108,9 @@ func (s *scanner) recognise() {
 		d := &dialects[i]
 		read, problem := d.recognise(h, s.options)
 		if problem != nil {
-			problem.Place.File, problem.Severity = s.name, diag.Error
+			if problem.Severity = diag.Error; problem.Place.File == "" {
+				problem.Place.File = s.name
+			}
 			s.problems = append(s.problems, *problem)
 			return
 		}
@@ -74,8 +119,12 @@ func (s *scanner) recognise() {
 		}
 		s.dialect = d
 		read(s)
-		if s.total() == 0 && s.damage == nil && s.err == nil {
-			s.problem(diag.Error, s.line, 0, "no rows after the header, so no data", knownDialects())
+		switch {
+		case s.total() > 0 || s.damage != nil || s.err != nil:
+		case s.passed > 0:
+			s.problem(diag.Error, max(s.line, 1), 0, "no rows of the stations that the settings ask for", "correct stations in the .toml file beside it")
+		default:
+			s.problem(diag.Error, max(s.line, 1), 0, "no rows after the header, so no data", knownDialects())
 		}
 		return
 	}
@@ -157,6 +206,9 @@ func (s *scanner) station(id []byte) (*builder, reason) {
 		if len(id) == 0 {
 			return nil, noStation
 		}
+		if set := s.options.Settings; set != nil && len(set.stations) > 0 && !slices.Contains(set.stations, string(id)) {
+			return nil, notAskedFor
+		}
 		if len(s.stations) >= maxStations {
 			return nil, tooManyStations
 		}
@@ -183,6 +235,10 @@ func (s *scanner) text(b []byte) string {
 // rowAside sets a whole row aside, under the station of the row before it
 // where its own is not known.
 func (s *scanner) rowAside(d day.Date, why reason, column int) {
+	if why == notAskedFor {
+		s.passed++
+		return
+	}
 	t := &s.early
 	if s.cur != nil {
 		t = &s.cur.tally

@@ -17,6 +17,7 @@ type form struct {
 	sep    byte
 	units  [nElements]unit
 	comma  bool // decimal comma allowed
+	dates  dateForm
 	latin1 bool
 	id     string // station id where rows carry none
 	// flag reads the flag cell of an element: why its value is not used, or
@@ -27,6 +28,9 @@ type form struct {
 	attributes bool
 	// traceMark allows "T" in place of an amount of rain.
 	traceMark bool
+	// unfinished tells by the quality cell whether the publisher has yet to
+	// review the row; nil: whenever there is something in it.
+	unfinished func([]byte) bool
 }
 
 // step is one move of the splitter along a row.
@@ -54,7 +58,8 @@ type table struct {
 	stated  [nRoles][]byte // cells of the constant columns
 	month   monthMemo
 	has     [nRoles]bool
-	fresh   bool // the station's columns differ from the row before
+	fresh   bool      // the station's columns differ from the row before
+	marks   *Settings // marks of the file's own for missing values and traces
 	values  []element
 	nothing string // what may stand after the last column
 }
@@ -79,6 +84,9 @@ func kindOf(r role) int {
 
 func newTable(s *scanner, f form) *table {
 	t := &table{scanner: s, form: f, fresh: true, nothing: string(rune(f.sep)) + " \""}
+	if o := s.options.Settings; o != nil && len(o.missing)+len(o.trace) > 0 {
+		t.marks, t.attributes = o, false
+	}
 	s.latin1 = f.latin1
 	for i, r := range f.roles {
 		t.has[r] = true
@@ -272,7 +280,13 @@ func (t *table) row(line []byte) {
 		t.fresh = false
 	}
 	dc := t.cells[roleDate]
-	y, m, d, why := t.month.date(line[dc.from:dc.to])
+	var y, m, d int
+	var why reason
+	if t.dates == datesISO {
+		y, m, d, why = t.month.date(line[dc.from:dc.to])
+	} else {
+		y, m, d, dc, why = t.otherDate(line)
+	}
 	if why != none {
 		t.rowAside(day.None, why, int(dc.from)+1)
 		return
@@ -301,7 +315,9 @@ func (t *table) row(line []byte) {
 		used = t.value(b, e, line, y, m, d) || used
 	}
 	if used && t.has[roleQuality] {
-		if q := t.cells[roleQuality]; len(trim(line[q.from:q.to])) > 0 {
+		c := t.cells[roleQuality]
+		q := trim(line[c.from:c.to])
+		if t.unfinished == nil && len(q) > 0 || t.unfinished != nil && t.unfinished(q) {
 			b.notes[preliminary]++
 		}
 	}
@@ -319,7 +335,7 @@ func (t *table) value(b *builder, e element, line []byte, y, m, d int) bool {
 	raw := line[c.from:c.to]
 	v, zero := quantity.Missing, false
 	raw = trim(raw)
-	if missingMark(raw) && (len(raw) > 0 || !t.has[roleFlag+role(e)]) {
+	if (missingMark(raw) || t.marks.missingMark(raw)) && (len(raw) > 0 || !t.has[roleFlag+role(e)]) {
 		return false
 	}
 	note, sourced := plainValue, false
@@ -340,7 +356,7 @@ func (t *table) value(b *builder, e element, line []byte, y, m, d int) bool {
 	}
 	switch {
 	case zero:
-	case t.traceMark && e == precip && len(raw) == 1 && (raw[0] == 'T' || raw[0] == 't'):
+	case e == precip && (t.traceMark && len(raw) == 1 && (raw[0] == 'T' || raw[0] == 't') || t.marks.traceMark(raw)):
 		note = trace
 	default:
 		var why reason
