@@ -35,7 +35,14 @@ func ReadAllWith(paths []string, jobs int, o Options) ([]Record, diag.Problems, 
 	results := make([]result, len(paths))
 	parallel(len(paths), jobs, func(i int) {
 		r := &results[i]
-		r.records, r.problems, r.err = ReadFileWith(paths[i], o)
+		f, err := scanPath(paths[i], o)
+		if err != nil {
+			r.err = err
+			return
+		}
+		defer f.release()
+		r.records = f.finish()
+		r.problems = f.problems
 	})
 	var problems diag.Problems
 	var failures []error
@@ -54,7 +61,10 @@ func ReadAllWith(paths []string, jobs int, o Options) ([]Record, diag.Problems, 
 	slices.Sort(ids)
 	records := make([]Record, len(ids))
 	noted := make([]diag.Problems, len(ids))
-	parallel(len(ids), jobs, func(i int) { records[i], noted[i] = join(parts[ids[i]], o) })
+	parallel(len(ids), jobs, func(i int) {
+		records[i], noted[i] = join(parts[ids[i]], o)
+		noted[i] = append(noted[i], records[i].settle()...)
+	})
 	for _, ps := range noted {
 		problems = append(problems, ps...)
 	}
@@ -83,6 +93,9 @@ func parallel(n, jobs int, f func(int)) {
 func join(parts []Record, o Options) (Record, diag.Problems) {
 	if len(parts) == 1 {
 		return parts[0], nil
+	}
+	for i := range parts { // what they look like together is what counts
+		parts[i] = parts[i].unjudged()
 	}
 	slices.SortStableFunc(parts, func(a, b Record) int {
 		return cmp.Or(cmp.Compare(len(b.TMin), 0)-cmp.Compare(len(a.TMin), 0),
@@ -142,15 +155,25 @@ func join(parts []Record, o Options) (Record, diag.Problems) {
 			tally.add(find.place(int(owner[e][i]), e, d), e, d, crossed)
 			joined[e][i] = quantity.Missing
 		}
+		out.crossed = append(out.crossed, first+day.Date(i))
 	}
 	out.First, out.TMin, out.TMax, out.Precip = first, joined[tmin], joined[tmax], joined[precip]
 	out.trim()
+	noted := tally.close(&out)
+	if !o.Unchecked {
+		for i := range parts {
+			out.crossed = append(out.crossed, parts[i].crossed...)
+		}
+		slices.Sort(out.crossed)
+		out.crossed = slices.Compact(out.crossed)
+		out.judge(func(e element, d day.Date) diag.Place { return find.place(int(owner[e][d-first]), e, d) })
+	}
 	for _, s := range find.files {
 		if s != nil {
 			s.release()
 		}
 	}
-	return out, tally.close(&out)
+	return out, noted
 }
 
 // trim drops days without any value from both ends.

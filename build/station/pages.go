@@ -70,6 +70,7 @@ type builder struct {
 	lat, lon  float64
 	elevation float64
 	firstLine int
+	crossed   []day.Date
 	pages     [lastYear - firstYear + 1]*page
 }
 
@@ -124,6 +125,7 @@ func (b *builder) series(file string) Series {
 				b.setAside(file, tmin, d+day.Date(i), crossed, c.spot(tmin))
 				b.setAside(file, tmax, d+day.Date(i), crossed, c.spot(tmax))
 				c.value[tmin], c.value[tmax] = quantity.Missing, quantity.Missing
+				b.crossed = append(b.crossed, d+day.Date(i))
 			}
 			if c.empty() {
 				continue

@@ -16,6 +16,8 @@ type Options struct {
 	// Settings is what a NAME.toml beside the file says; nil: ReadFile looks
 	// for one.
 	Settings *Settings
+	// Unchecked leaves out our own quality control.
+	Unchecked bool
 	// Units ("metric" or "us") settles an NCEI order of which the rows do not
 	// tell; empty: decide by content.
 	Units string
@@ -38,7 +40,7 @@ func ReadFileWith(path string, o Options) ([]Record, diag.Problems, error) {
 	}
 	defer f.release()
 	recs := f.finish()
-	return recs, f.problems.Sort(), nil
+	return recs, f.settle(recs), nil
 }
 
 // Read is ReadFile for an open reader; name stands in messages.
@@ -54,5 +56,14 @@ func ReadWith(r io.Reader, o Options) ([]Record, diag.Problems, error) {
 	}
 	defer f.release()
 	recs := f.finish()
-	return recs, f.problems.Sort(), nil
+	return recs, f.settle(recs), nil
+}
+
+// settle closes the records of the file and returns all that is to be said.
+func (s *scanner) settle(recs []Record) diag.Problems {
+	ps := s.problems
+	for i := range recs {
+		ps = append(ps, recs[i].settle()...)
+	}
+	return ps.Sort()
 }

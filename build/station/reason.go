@@ -51,6 +51,9 @@ const (
 	repeated
 	crossed
 	overruled
+	otherUnit
+	stuck
+	lone
 	nReasons
 )
 
@@ -86,6 +89,9 @@ var reasons = [nReasons]struct {
 	saysMissing:     {"flag says missing beside a value", true, ""},
 	repeated:        {"repeated date with another value", false, "the first value is kept: remove one of the two"},
 	crossed:         {"tmin above tmax", false, "both are left out: correct one of them"},
+	otherUnit:       {"suspect: in another unit", false, suspectHints[KindUnits]},
+	stuck:           {"suspect: one value for 20 days or more", false, suspectHints[KindRun]},
+	lone:            {"suspect: spike against the days beside it", false, suspectHints[KindSpike]},
 	overruled:       {"another file of the station, ending later, has another value", true, ""},
 }
 

@@ -272,6 +272,17 @@ func (s *scanner) finish() []Record {
 			s.problem(diag.Warning, max(b.firstLine, 1), 0, fmt.Sprintf("station %s has rows and not one value that can be used", b.id), "look at the reasons below it")
 		}
 		s.report(b.id, &b.tally)
+		rec.crossed = b.crossed
+		if !s.options.Unchecked {
+			rec.judge(func(e element, d day.Date) diag.Place {
+				at := diag.Place{File: s.name}
+				if c := b.peek(d); c != nil {
+					p := c.spot(e)
+					at.Line, at.Column = p.line, p.column
+				}
+				return at
+			})
+		}
 		recs = append(recs, rec)
 	}
 	return recs

@@ -43,6 +43,8 @@ type Account struct {
 	// SetAside lists them with their places; at most MaxListed, the rest is
 	// in the counts alone so that memory stays flat.
 	SetAside []SetAside
+	// Suspects lists what our own quality control found, used or not.
+	Suspects []Suspect
 }
 
 // MaxListed is how many set-aside values are listed one by one per station.
@@ -52,4 +54,8 @@ const MaxListed = 2000
 type Record struct {
 	Series
 	Account Account
+
+	crossed []day.Date    // days with both temperatures left out for tmin > tmax, in order
+	before  *Record       // as it was before the quality control, if that found anything
+	judged  diag.Problems // what there is to say of the suspects
 }
