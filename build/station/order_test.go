@@ -409,3 +409,23 @@ func TestMemoryIsFlat(t *testing.T) {
 		t.Errorf("%d bytes for one copy of the rows, %d for thirty (%d bytes of text)", once, often, 30*len(rows))
 	}
 }
+
+// However many files are read one by one, the process asks for no more memory.
+func TestMemoryDoesNotGrowWithFiles(t *testing.T) {
+	path := write(t, t.TempDir(), "x.csv", string(wideFile(60)))
+	asked := func(files int) uint64 {
+		for range files {
+			recs, _, err := station.ReadFile(path)
+			if err != nil || len(recs) != 1 {
+				t.Fatal(len(recs), err)
+			}
+		}
+		var m runtime.MemStats
+		runtime.ReadMemStats(&m)
+		return m.Sys
+	}
+	few := asked(20)
+	if many := asked(100); many > few+8<<20 {
+		t.Errorf("%d MiB asked for after 20 files, %d after 120", few>>20, many>>20)
+	}
+}

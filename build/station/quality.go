@@ -149,9 +149,6 @@ type month struct {
 
 func (m *month) mean() float64 { return float64(m.sum) / float64(m.n) }
 
-// change is the day-to-day change in a month of the year.
-type change struct{ n, squares int64 }
-
 // stretch is the days from up to, not including, to.
 type stretch struct{ from, to int }
 
@@ -161,7 +158,6 @@ type inspector struct {
 	element element
 	values  []quantity.Tenths
 	months  []month
-	changes [13]change
 	// candidates of runs, and of spikes by SpikeLeast; few, if any
 	long    []stretch
 	peaks   []int
@@ -177,84 +173,133 @@ func (q *inspector) add(kind, elements string, from, to, values int, used bool, 
 }
 
 // walk goes over the values once and leaves the sums of the months and what
-// may be a run or a spike.
+// may be a run or a spike. It is on the way of every file that is read: what is
+// rare is looked at again, so that the common value costs little.
 func (q *inspector) walk() {
-	q.months, q.long, q.peaks, q.changes = q.months[:0], q.long[:0], q.peaks[:0], [13]change{}
+	if q.months == nil {
+		q.months = make([]month, 0, len(q.values)/28+2)
+	}
+	q.months, q.long, q.peaks = q.months[:0], q.long[:0], q.peaks[:0]
 	hot := quantity.Tenths(tenths(SlipHotTMin))
 	if q.element == tmax {
 		hot = quantity.Tenths(tenths(SlipHotTMax))
 	}
-	const least = int32(SpikeLeast * 10)
 	y, m, d := q.first.YMD()
-	var before int32 // change of the day before, 0 if not known
-	prev := quantity.Missing
-	start := 0 // of the run of equal values
+	prev, same := quantity.Missing, 0 // same: days before this one with its value
 	for i := 0; i < len(q.values); {
 		to := min(len(q.values), i+day.DaysIn(y, m)-d+1)
-		k := month{from: int32(i), to: int32(to), of: int8(m), year: int16(y)}
-		var pairs, squares int64
-		for ; i < to; i++ {
-			v := q.values[i]
+		sum, missing, top := int32(0), 0, quantity.Missing
+		for k, v := range q.values[i:to] {
 			if v == quantity.Missing {
-				if i-start >= RunReported && prev != quantity.Missing {
-					q.long = append(q.long, stretch{start, i})
+				if same > 0 {
+					q.ends(i+k-same-1, i+k)
 				}
-				prev, before, start = v, 0, i+1
+				prev, same = v, 0
+				missing++
 				continue
 			}
-			k.sum += int32(v)
-			k.n++
-			if v > hot {
-				k.hot++
+			sum += int32(v)
+			top = max(top, v)
+			c := int32(v) - int32(prev)
+			if c == 0 {
+				same++
+			} else if same > 0 {
+				q.ends(i+k-same-1, i+k)
+				same = 0
 			}
-			if prev != quantity.Missing {
-				c := int32(v) - int32(prev)
-				pairs++
-				squares += int64(c * c)
-				if c != 0 {
-					if i-start >= RunReported {
-						q.long = append(q.long, stretch{start, i})
-					}
-					start = i
-				}
-				if c >= least && before <= -least || c <= -least && before >= least {
-					q.peaks = append(q.peaks, i-1)
-				}
-				before = c
-			} else {
-				start = i
+			if uint32(c+spikeLeast-1) > uint32(2*spikeLeast-2) { // up or down by spikeLeast or more
+				q.mayEndSpike(i + k)
 			}
 			prev = v
 		}
-		q.changes[m].n += pairs
-		q.changes[m].squares += squares
+		k := month{from: int32(i), to: int32(to), sum: sum, n: int16(to - i - missing), of: int8(m), year: int16(y)}
+		if top > hot {
+			for _, v := range q.values[i:to] {
+				if v > hot {
+					k.hot++
+				}
+			}
+		}
 		q.months = append(q.months, k)
+		i = to
 		if d, m = 1, m+1; m > 12 {
 			y, m = y+1, 1
 		}
 	}
-	if n := len(q.values); n-start >= RunReported && prev != quantity.Missing {
-		q.long = append(q.long, stretch{start, n})
+	if same > 0 {
+		q.ends(len(q.values)-same-1, len(q.values))
+	}
+}
+
+const spikeLeast = int32(SpikeLeast * 10)
+
+// mayEndSpike notes the day before i if it stands out by spikeLeast against both
+// the days beside it.
+func (q *inspector) mayEndSpike(i int) {
+	if i < 2 || q.values[i-1] == quantity.Missing || q.values[i-2] == quantity.Missing {
+		return
+	}
+	v := int32(q.values[i-1])
+	before, after := v-int32(q.values[i-2]), v-int32(q.values[i])
+	if before >= spikeLeast && after >= spikeLeast || before <= -spikeLeast && after <= -spikeLeast {
+		q.peaks = append(q.peaks, i-1)
+	}
+}
+
+// spread is the spread of the day-to-day change in a month of the year, in °C;
+// 0 if it is not known. A dozen or more of such months from all over the record
+// tell as much as all of them.
+func (q *inspector) spread(of int) float64 {
+	const most = 12
+	stride := max(1, len(q.months)/12/most)
+	n, squares := 0, int64(0)
+	for k, j := 0, 0; k < len(q.months); k++ {
+		m := &q.months[k]
+		if int(m.of) != of || m.n == 0 {
+			continue
+		}
+		if j++; j%stride != 0 {
+			continue
+		}
+		for i := max(m.from, 1); i < m.to; i++ {
+			if a, b := q.values[i-1], q.values[i]; a != quantity.Missing && b != quantity.Missing {
+				n++
+				squares += int64(b-a) * int64(b-a)
+			}
+		}
+	}
+	if n < spikePairs {
+		return 0
+	}
+	return math.Sqrt(float64(squares)/float64(n)) / 10
+}
+
+// ends notes a run of equal values that is long enough.
+func (q *inspector) ends(from, to int) {
+	if to-from >= RunReported {
+		q.long = append(q.long, stretch{from, to})
 	}
 }
 
 // rain looks for runs of one amount.
 func (q *inspector) rain() {
 	q.long = q.long[:0]
-	const least = quantity.Tenths(RunRain * 10)
-	start := 0
-	prev := quantity.Missing
-	for i, v := range q.values {
-		if v == prev {
-			continue
+	const least = int32(RunRain * 10)
+	prev, same := int32(quantity.Missing), 0
+	for i, x := range q.values {
+		v := int32(x)
+		// One branch for both conditions, v == prev and v >= least: dry and
+		// wet days come in no order that a processor could foresee.
+		if (v^prev)|^((least-1-v)>>31) == 0 {
+			same++
+		} else if same > 0 {
+			q.ends(i-same-1, i)
+			same = 0
 		}
-		if i-start >= RunReported && prev >= least {
-			q.long = append(q.long, stretch{start, i})
-		}
-		prev, start = v, i
+		prev = v
 	}
-	if len(q.values)-start >= RunReported && prev >= least {
-		q.long = append(q.long, stretch{start, len(q.values)})
+	if same > 0 {
+		q.ends(len(q.values)-same-1, len(q.values))
 	}
 	q.runs()
 }
@@ -272,11 +317,15 @@ func (q *inspector) runs() {
 }
 
 func (q *inspector) spikes() {
+	var spreads [13]float64
+	var known [13]bool
 	for _, i := range q.peaks {
 		_, m, _ := q.date(i).YMD()
-		limit, spread := float64(SpikeRefused), 0.0
-		if c := q.changes[m]; c.n >= spikePairs {
-			spread = math.Sqrt(float64(c.squares)/float64(c.n)) / 10
+		if !known[m] {
+			spreads[m], known[m] = q.spread(m), true
+		}
+		limit, spread := float64(SpikeRefused), spreads[m]
+		if spread > 0 {
 			limit = min(limit, max(float64(SpikeLeast), SpikeSpreads*spread))
 		}
 		v := q.values[i].Celsius()
