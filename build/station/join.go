@@ -166,7 +166,18 @@ func join(parts []Record, o Options) (Record, diag.Problems) {
 		}
 		slices.Sort(out.crossed)
 		out.crossed = slices.Compact(out.crossed)
-		out.judge(func(e element, d day.Date) diag.Place { return find.place(int(owner[e][d-first]), e, d) })
+		out.judge(func(e element, d day.Date) diag.Place {
+			k := 0
+			if i := int(d - first); i >= 0 && i < n {
+				k = int(owner[e][i])
+			}
+			for part := range parts { // a day out of order was left out before the files were joined
+				if slices.Contains(parts[part].crossed, d) {
+					k = part
+				}
+			}
+			return find.place(k, e, d)
+		})
 	}
 	for _, s := range find.files {
 		if s != nil {

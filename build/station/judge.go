@@ -42,6 +42,9 @@ func (r *Record) judge(place func(element, day.Date) diag.Place) {
 	var more []SetAside
 	for _, s := range found {
 		at := diag.Place{File: r.Account.Files[0]}
+		if s.Kind == KindSwapped {
+			at = place(tmin, s.First)
+		}
 		for e, values := range [nElements][]quantity.Tenths{r.TMin, r.TMax, r.Precip} {
 			if elementNames[e] != s.Element {
 				continue

@@ -61,6 +61,7 @@ func TestSamples(t *testing.T) {
 			map[string]int{"preliminary, not yet reviewed by the publisher": 68}},
 		{"meteoswiss-nbcn.csv", "meteoswiss", "XXX", "", 0, 0, 0, 1, metric, nil, nil},
 		{"meteoswiss-ogd.csv", "meteoswiss", "XXX", "", 0, 0, 0, 1, metric, nil, nil},
+		{"mapped.csv", "mapped", "own-table", "", 0, 0, 0, 1, metric, nil, map[string]int{"trace, used as 0": 1}},
 		{"plain-c.csv", "plain-c", "plain-c", "", 0, 0, 0, 1, metric, nil, map[string]int{"trace, used as 0": 1}},
 		{"plain-c-decimal-comma.csv", "plain-c", "plain-c-decimal-comma", "", 0, 0, 0, 1, metric, nil, map[string]int{"trace, used as 0": 1}},
 		{"plain-f.csv", "plain-f", "plain-f", "", 0, 0, 0, 1, us, nil, map[string]int{"trace, used as 0": 1}},
@@ -106,7 +107,7 @@ func TestSamples(t *testing.T) {
 func TestDialectsAgree(t *testing.T) {
 	var first station.Series
 	for i, name := range []string{"ghcn-dly.dly", "ghcn-wide.csv", "ncei-order-metric.csv", "eccc-daily.csv", "plain-c.csv", "plain-c-decimal-comma.csv",
-		"ghcn-by-year.csv", "dwd-klima-tag.txt", "meteo-france-quotidien.csv", "meteoswiss-nbcn.csv", "meteoswiss-ogd.csv"} {
+		"ghcn-by-year.csv", "dwd-klima-tag.txt", "meteo-france-quotidien.csv", "meteoswiss-nbcn.csv", "meteoswiss-ogd.csv", "mapped.csv"} {
 		recs, _, err := station.ReadFile(filepath.Join(samples, name))
 		if err != nil {
 			t.Fatal(err)
