@@ -26,11 +26,11 @@ func daily(h day.Hemisphere, first, last day.Date, of func(day.Date) (lo, hi, ra
 
 // weather is an invented daily climate of seasons first..last: a yearly wave
 // with its trough 15 days into the calendar winter, noise with memory, and
-// rain on a third of the days.
+// rain on a third of the days, at 45° of latitude.
 func weather(h day.Hemisphere, first, last int, mean, swing float64, seed uint64) *climate.Daily {
 	r := rand.New(rand.NewPCG(seed, 99))
 	noise := 0.0
-	return daily(h, h.Start(first), h.End(last), func(d day.Date) (lo, hi, rain quantity.Tenths) {
+	record := daily(h, h.Start(first), h.End(last), func(d day.Date) (lo, hi, rain quantity.Tenths) {
 		noise = 0.7*noise + 2.5*r.NormFloat64()
 		m := mean - swing*math.Cos(2*math.Pi*float64(h.Rank(d)-15)/365) + noise
 		half := 3 + 3*r.Float64()
@@ -39,6 +39,8 @@ func weather(h day.Hemisphere, first, last int, mean, swing float64, seed uint64
 		}
 		return quantity.ToTenths(m - half), quantity.ToTenths(m + half), rain
 	})
+	record.Latitude = climate.AtLatitude(45 * float64(h))
+	return record
 }
 
 // steady is an invented year without weather: cold to the end of April, warm

@@ -36,12 +36,12 @@ func Normals(seasons []Season, span Span, h day.Hemisphere, heatBase float64) []
 		}
 	}
 	ms := Measures(heatBase)
-	w := worker{span: span, intervals: map[int][3][2]int{}}
+	w := worker{span: span, intervals: map[int]*[9][2]int{}}
 	out := make([]Normal, len(ms))
 	var winter *Normal
 	for i := range ms {
 		n := &out[i]
-		*n = Normal{Measure: ms[i].Name, Unit: ms[i].Unit, Span: span}
+		*n = Normal{Measure: ms[i].Name, Unit: ms[i].Unit, Kind: ms[i].Kind, Span: span}
 		switch ms[i].Kind {
 		case Zone:
 			if winter != nil {
@@ -63,14 +63,11 @@ func Normals(seasons []Season, span Span, h day.Hemisphere, heatBase float64) []
 // worker holds what the measures of one call share.
 type worker struct {
 	span      Span
-	years, ys []float64         // the years with a value, and the values, in order of time
-	sorted    []float64         // values sorted; dates of seasons without a freeze as ±Inf
-	slopes    []float64         // scratch for the trend
-	intervals map[int][3][2]int // by sample size
+	years, ys []float64          // the years with a value, and the values, in order of time
+	sorted    []float64          // values sorted; dates of seasons without a freeze as ±Inf
+	slopes    []float64          // scratch for the trend
+	intervals map[int]*[9][2]int // by sample size, ends for 10, 20 ... 90 %
 }
-
-// intervalPercents are the percentiles that get an interval.
-var intervalPercents = [3]int{10, 50, 90}
 
 func (w *worker) normal(n *Normal, m *Measure, seasons []*Season) {
 	w.years, w.ys, w.sorted = w.years[:0], w.ys[:0], w.sorted[:0]
@@ -96,13 +93,17 @@ func (w *worker) normal(n *Normal, m *Measure, seasons []*Season) {
 	}
 	ends, known := w.intervals[n.Years]
 	if !known {
-		for i, p := range intervalPercents {
-			ends[i][0], ends[i][1] = OrderInterval(n.Years, float64(p)/100, IntervalLevel)
+		ends = new([9][2]int)
+		for i := range ends {
+			ends[i][0], ends[i][1] = OrderInterval(n.Years, float64(10*(i+1))/100, IntervalLevel)
 		}
 		w.intervals[n.Years] = ends
 	}
 	for i, e := range ends {
-		n.Low[i], n.High[i] = w.order(e[0]), w.order(e[1])
+		n.PLow[i], n.PHigh[i] = w.order(e[0]), w.order(e[1])
+	}
+	for i, k := range [3]int{0, 4, 8} {
+		n.Low[i], n.High[i] = n.PLow[k], n.PHigh[k]
 	}
 	if len(w.ys) == 0 {
 		return

@@ -34,7 +34,7 @@ func TestMeasuresInOrder(t *testing.T) {
 		"last_spring_freeze_m22", "first_autumn_freeze_m22", "freeze_free_days_m22",
 		"last_spring_freeze_m44", "first_autumn_freeze_m44", "freeze_free_days_m44",
 		"frost_days", "ice_days", "summer_days", "tropical_nights", "gsl_days", "heat_cd_base8",
-		"winter_min_c", "precip_mm",
+		"winter_min_c", "chill_portions", "chill_hours", "utah_units", "precip_mm",
 	}
 	ms := climate.Measures(8)
 	for i, name := range want {
@@ -42,8 +42,8 @@ func TestMeasuresInOrder(t *testing.T) {
 			t.Errorf("measure %d is %s, want %s", i, ms[i].Name, name)
 		}
 	}
-	if len(ms) != 20+36+1 || ms[20].Name != "tmin_mean_01" || ms[43].Name != "tmax_mean_12" || ms[44].Name != "precip_01" || ms[56].Name != "hardiness_zone" {
-		t.Errorf("%d measures: %s, %s, %s, %s", len(ms), ms[20].Name, ms[43].Name, ms[44].Name, ms[56].Name)
+	if len(ms) != 23+36+1 || ms[23].Name != "tmin_mean_01" || ms[46].Name != "tmax_mean_12" || ms[47].Name != "precip_01" || ms[59].Name != "hardiness_zone" {
+		t.Errorf("%d measures: %s, %s, %s, %s", len(ms), ms[23].Name, ms[46].Name, ms[47].Name, ms[59].Name)
 	}
 	// Every measure reads a field of its own.
 	s := weather(day.North, 2001, 2002, 9, 12, 1)

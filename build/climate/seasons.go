@@ -13,7 +13,8 @@ import (
 //
 // Days filled from another station (FilledMin, FilledMax) count as present for
 // means, heat sums and counts of days; for freezes and the winter minimum they
-// are missing, because a filled day must never set one.
+// are missing, because a filled day must never set one. Chill wants the
+// latitude of d.
 func Seasons(d *Daily, o HeatOptions) []Season {
 	if len(d.TMin) == 0 {
 		return nil
@@ -23,6 +24,9 @@ func Seasons(d *Daily, o HeatOptions) []Season {
 		h = day.North
 	}
 	r := &record{Daily: d, h: h, heat: o, measured: measured(d.TMin, d.FilledMin)}
+	if latitude, known := d.Latitude.Degrees(); known {
+		r.curves = &curves{latitude: latitude}
+	}
 	for _, p := range d.Precip {
 		if p != quantity.Missing {
 			r.hasRain = true
@@ -49,6 +53,9 @@ type record struct {
 	hasRain  bool
 	risk     [4][366]bool // by threshold and rank
 
+	curves *curves // nil where the latitude is unknown
+
+	chillMin, chillMax                   [155]float64 // 153 days, and one at either end
 	bufMin, bufMax, bufRain, bufMeasured [366]quantity.Tenths
 	heatMin, heatMax                     [366]float64
 }
@@ -94,12 +101,13 @@ func (r *record) season(y int) (s Season, any bool) {
 	s.freezes(c, window(r.measured, at, c.n, r.bufMeasured[:]), &r.risk, start)
 	r.heatSum(&s, c, at)
 	r.winter(&s)
+	r.chill(&s)
 	s.Complete = s.complete(r.hasRain)
 	return s, true
 }
 
 // complete tells whether every measure is valid, rain only where the record
-// has any. A year that is whole enough for the yearly counts is so for its
+// has any, chill left out. A year that is whole enough for the yearly counts is so for its
 // monthly means.
 func (s *Season) complete(hasRain bool) bool {
 	for k := range s.Free {

@@ -16,6 +16,9 @@ type Daily struct {
 	First              day.Date
 	TMin, TMax, Precip []quantity.Tenths
 	Hemisphere         day.Hemisphere
+	// Latitude gives day length and hourly temperatures; where it is unknown,
+	// as in the zero value, figures that need them are not OK.
+	Latitude Latitude
 	// FilledMin and FilledMax tell which days were filled from another
 	// station; nil means none. A filled day never sets a freeze or an extreme.
 	FilledMin, FilledMax []bool
@@ -59,13 +62,15 @@ const (
 var Thresholds = [4]quantity.Tenths{22, 0, -22, -44}
 
 // Season holds the figures of one season year. Temperatures in °C, rain in mm,
-// heat in °C·d, the rest in days. Figures are not rounded.
+// heat in °C·d, chill in its own units, the rest in days. Figures are not
+// rounded.
 type Season struct {
 	Year                                           int
 	Last, First                                    [4]Freeze
 	Free                                           [4]Value // days strictly between the two freezes
 	FrostDays, IceDays, SummerDays, TropicalNights Value
 	GSL, Heat, HeatMean, WinterMin, Precip         Value     // HeatMean: the same sum by daily means
+	Chill, ChillHours, Utah                        Value     // of the winter of the row: portions, hours, units
 	MonthMin, MonthMax, MonthPrecip                [12]Value // by calendar month, January first
 	MissingDays                                    int       // days of the season without Tmin or Tmax
 	HeatFilled                                     int       // single values filled linearly for the heat sum
@@ -92,14 +97,17 @@ type Point struct {
 // Normal is one measure over a span of years.
 type Normal struct {
 	Measure   string // a column of seasons.csv, tmin_mean_01 ..., hardiness_zone
-	Unit      string // date, days, °C, mm, °C·d, zone
+	Unit      string // date, days, °C, mm, °C·d, portions, hours, units, zone
+	Kind      Kind   // tells spring dates from autumn dates
 	Span      Span
 	Years     int  // valid years
 	YearsWith int  // years with a freeze; = Years for other measures
 	Enough    bool // at least 80 % of the span is valid
 	Mean      Value
 	P         [9]Point // 10, 20 ... 90 %
-	Low, High [3]Point // 90 % interval of the 10, 50 and 90 % points
+	PLow      [9]Point // 90 % interval of each of P: its lower end
+	PHigh     [9]Point // and its upper end
+	Low, High [3]Point // the same of the 10, 50 and 90 % points alone
 	Trend     Value    // per decade, Theil-Sen
 	TrendP    Value    // Mann-Kendall, two-sided
 	Zone      string   // hardiness_zone only
