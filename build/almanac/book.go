@@ -21,6 +21,13 @@ type Book struct {
 	CutOff   day.Date // last day with data of any station
 	Stations []Station
 	Towns    []Town // sorted by id
+	// LeftOut says how far each station would have been predicted from the
+	// others, sorted by id; ZoneErrors pools those that serve a zone's towns.
+	LeftOut    []climate.LeftOut
+	ZoneErrors []ZoneError
+	// Lapse is fitted to the stations and shown; towns are moved by the
+	// club's setting.
+	Lapse climate.Lapse
 	// Problems are warnings met on the way; errors stop the build before a
 	// book exists.
 	Problems diag.Problems
@@ -37,6 +44,14 @@ type Station struct {
 	MissingDays                     int // days between First and Last without Tmin or Tmax
 	DaysSetAside                    int
 	Account                         station.Account
+}
+
+// ZoneError is the leave-one-station-out error of the stations that a zone's
+// towns rest on.
+type ZoneError struct {
+	ZoneID   string
+	Stations int // that had another to be predicted from
+	climate.LeftOut
 }
 
 // Lead tells which station a town's figures rest on and how they were moved.
@@ -68,6 +83,19 @@ type Town struct {
 	// whose first autumn freeze (Tmin ≤ 0 and ≤ -2.2 °C) has come by the
 	// given day of season; index i is rank 7·(i+1).
 	Frozen0, FrozenM22 Curve
+	// Returns are the winter minima that one winter in 10 and one in 30
+	// reaches, over ReturnWinters winters.
+	Returns       [2]climate.ReturnLevel
+	ReturnWinters int
+	// SpringRisk has every day of the spring half: the chance of a low still
+	// to come, 0-1 to 0.01.
+	SpringRisk []climate.SpringDay
+	// HeatNormal, HeatWarm and HeatCool are the heat gathered by a day in a
+	// middling, a 1-in-10 warm and a 1-in-10 cool year, °C·d to 1; all zero
+	// where no year counts.
+	HeatNormal, HeatWarm, HeatCool Curve
+	// Rain is the chance of a wet spell in the ripening weeks.
+	Rain RipeningRain
 	// Mean10 is the reference mean temperature of the 10 days up to a day of
 	// season, °C to 0.1, at rank 7·(i+1); 53 values.
 	Mean10 Curve
@@ -86,6 +114,20 @@ func find(ns []climate.Normal, measure string) *climate.Normal {
 		}
 	}
 	return nil
+}
+
+// RipeningRain is the chance of at least climate.SpellMM of rain on
+// climate.SpellDays days in a row, between two days of season.
+type RipeningRain struct {
+	From, Until day.Rank
+	climate.RainSpell
+}
+
+// Differs tells whether the last 15 years differ from the reference years by
+// more than the doubt of the reference median.
+func (t *Town) Differs(measure string) bool {
+	ref, recent := t.Normal(measure), t.RecentNormal(measure)
+	return ref != nil && recent != nil && climate.Differs(*ref, *recent)
 }
 
 // Curve is a value on every seventh day of the season: index i is rank

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -16,6 +17,7 @@ import (
 	"ripeward/build/club"
 	"ripeward/build/day"
 	"ripeward/build/diag"
+	"ripeward/build/quantity"
 	"ripeward/build/station"
 )
 
@@ -108,8 +110,36 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 	for _, w := range warnings {
 		b.Problems = append(b.Problems, w...)
 	}
+	b.leaveOut(sources)
 	b.Problems = b.Problems.Sort()
 	return b, nil
+}
+
+// leaveOut predicts each placed station from the others, and pools the errors
+// of those that a zone's towns rest on.
+func (b *Book) leaveOut(sources []*source) {
+	var placed []climate.Placed
+	for _, s := range sources {
+		if !math.IsNaN(s.latitude) && !math.IsNaN(s.longitude) && !math.IsNaN(s.elevationM) {
+			placed = append(placed, climate.Placed{ID: s.id, Latitude: s.latitude, Longitude: s.longitude, HeightM: s.elevationM, Daily: &s.daily})
+		}
+	}
+	b.Lapse = climate.FittedLapse(placed, b.Span)
+	b.Lapse.CPerKm = quantity.Step(b.Lapse.CPerKm, 0.1)
+	left := climate.LeaveOneOut(placed, b.Club.Settings.LapseCPerKm, b.Span, climate.DefaultHeat())
+	for _, z := range b.Club.Zones {
+		var parts []climate.LeftOut
+		for _, l := range left {
+			serves := slices.ContainsFunc(b.Towns, func(t Town) bool { return t.Row.ZoneID == z.ID && t.Lead.StationID == l.ID })
+			if serves && l.Lead != "" {
+				parts = append(parts, l)
+			}
+		}
+		b.ZoneErrors = append(b.ZoneErrors, ZoneError{string(z.ID), len(parts), roundLeftOut(climate.Pool(parts))})
+	}
+	for _, l := range left {
+		b.LeftOut = append(b.LeftOut, roundLeftOut(l))
+	}
 }
 
 // chooseYears settles the reference years, the last 15 and the plan year for
@@ -206,7 +236,7 @@ func (b *Book) addStation(row club.Station, r *station.Record) *source {
 	s.latitude = merge("latitude", row.Latitude, r.Latitude, placeDegrees)
 	s.longitude = merge("longitude", row.Longitude, r.Longitude, placeDegrees)
 	s.elevationM = merge("elevation", row.ElevationM, r.ElevationM, placeMetres)
-	s.daily = dailyOf(&r.Series, day.HemisphereOf(s.latitude))
+	s.daily = dailyOf(&r.Series, s.latitude)
 	st := Station{ID: s.id, Name: s.name, Latitude: s.latitude, Longitude: s.longitude, ElevationM: s.elevationM,
 		Credit: string(row.Credit), Licence: string(row.Licence), First: day.None, Last: day.None, Account: r.Account}
 	if st.Name == "" {

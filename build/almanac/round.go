@@ -25,7 +25,7 @@ func stepOf(unit string) float64 {
 		return stepHeat
 	case "mm":
 		return stepRain
-	case "date":
+	case "date", "hours":
 		return 1
 	}
 	return stepDays
@@ -51,6 +51,9 @@ func roundNormals(ns []climate.Normal) []climate.Normal {
 		for k := range n.P {
 			n.P[k] = roundPoint(n.P[k], step)
 		}
+		for k := range n.PLow {
+			n.PLow[k], n.PHigh[k] = roundPoint(n.PLow[k], step), roundPoint(n.PHigh[k], step)
+		}
 		for k := range n.Low {
 			n.Low[k], n.High[k] = roundPoint(n.Low[k], step), roundPoint(n.High[k], step)
 		}
@@ -67,6 +70,8 @@ func roundSeasons(seasons []climate.Season) []climate.Season {
 	for i, s := range seasons {
 		s.Heat, s.HeatMean = roundValue(s.Heat, stepHeat), roundValue(s.HeatMean, stepHeat)
 		s.WinterMin = roundValue(s.WinterMin, stepTemperature)
+		s.Chill, s.Utah = roundValue(s.Chill, stepOf("portions")), roundValue(s.Utah, stepOf("units"))
+		s.ChillHours = roundValue(s.ChillHours, stepOf("hours"))
 		s.Precip = roundValue(s.Precip, stepRain)
 		for m := range 12 {
 			s.MonthMin[m] = roundValue(s.MonthMin[m], stepTemperature)
@@ -76,4 +81,15 @@ func roundSeasons(seasons []climate.Season) []climate.Season {
 		out[i] = s
 	}
 	return out
+}
+
+func roundLeftOut(l climate.LeftOut) climate.LeftOut {
+	l.DistanceKm, l.HeightM = quantity.Step(l.DistanceKm, 0.1), quantity.Step(l.HeightM, 1)
+	for _, c := range []struct {
+		to   *climate.Comparison
+		step float64
+	}{{&l.LastFreeze, stepDays}, {&l.FirstFreeze, stepDays}, {&l.Heat, stepHeat}, {&l.WinterMin, stepTemperature}} {
+		c.to.Bias, c.to.MAE = quantity.Step(c.to.Bias, c.step), quantity.Step(c.to.MAE, c.step)
+	}
+	return l
 }

@@ -38,7 +38,7 @@ func SeasonTables(records []station.Record, o SeasonOptions) []StationSeasons {
 		}
 		s.Assumed = latitude != latitude
 		s.Hemisphere = day.HemisphereOf(latitude)
-		d := dailyOf(&r.Series, s.Hemisphere)
+		d := dailyOf(&r.Series, latitude)
 		seasons := climate.Seasons(&d, o.Heat)
 		if o.Years != nil {
 			s.Span = *o.Years

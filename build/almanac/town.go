@@ -26,8 +26,9 @@ func first(s []string) string {
 	return s[0]
 }
 
-func dailyOf(s *station.Series, h day.Hemisphere) climate.Daily {
-	return climate.Daily{First: s.First, TMin: s.TMin, TMax: s.TMax, Precip: s.Precip, Hemisphere: h}
+func dailyOf(s *station.Series, latitude float64) climate.Daily {
+	return climate.Daily{First: s.First, TMin: s.TMin, TMax: s.TMax, Precip: s.Precip,
+		Hemisphere: day.HemisphereOf(latitude), Latitude: climate.AtLatitude(latitude)}
 }
 
 // A lead station farther or higher than this is worth a warning (SCIENCE 4).
@@ -66,7 +67,7 @@ func makeTown(b *Book, kit *kit, sources []*source, row club.Town) (Town, diag.P
 	}
 
 	daily := lead.source.daily
-	daily.Hemisphere = t.Hemisphere
+	daily.Hemisphere, daily.Latitude = t.Hemisphere, climate.AtLatitude(row.Latitude.Value)
 	for _, f := range chain[1:] {
 		filled, nMin, nMax := climate.Fill(&daily, &f.source.daily)
 		if nMin+nMax > 0 {
@@ -86,6 +87,7 @@ func makeTown(b *Book, kit *kit, sources []*source, row club.Town) (Town, diag.P
 	t.Recent = roundNormals(climate.Normals(seasons, b.Recent, t.Hemisphere, base))
 	t.Frozen0 = frozenBy(seasons, b.Span, climate.Zero)
 	t.FrozenM22 = frozenBy(seasons, b.Span, climate.M22)
+	t.season(&daily, seasons, b.Span)
 	t.Seasons = roundSeasons(seasons)
 
 	w := weatherOf(&daily, seasons, b.Span, row.Latitude.Value)
@@ -96,7 +98,77 @@ func makeTown(b *Book, kit *kit, sources []*source, row club.Town) (Town, diag.P
 		t.Mean10[i] = float32(quantity.Step(w.mean10[RankAt(i)-1], 0.1))
 	}
 	kit.answer(b, &t, w)
+	t.Rain = ripeningRain(&t, &daily, b.Span)
 	return t, problems
+}
+
+// season fills in what a town knows of its season beside the normals.
+func (t *Town) season(d *climate.Daily, seasons []climate.Season, span climate.Span) {
+	t.Returns, t.ReturnWinters = climate.WinterReturnLevels(seasons, span)
+	for i := range t.Returns {
+		r := &t.Returns[i]
+		r.V, r.Low, r.High = quantity.Step(r.V, stepTemperature), quantity.Step(r.Low, stepTemperature), quantity.Step(r.High, stepTemperature)
+	}
+	t.SpringRisk, _ = climate.SpringRisk(seasons, span, t.Hemisphere)
+	for i := range t.SpringRisk {
+		for k := range t.SpringRisk[i].Chance {
+			t.SpringRisk[i].Chance[k] = roundValue(t.SpringRisk[i].Chance[k], stepOdds)
+		}
+	}
+	if h, ok := climate.HeatByDay(d, span, climate.DefaultHeat()); ok {
+		for i := range t.HeatNormal {
+			r := RankAt(i) - 1
+			t.HeatNormal[i] = float32(quantity.Step(h.Normal[r], stepHeat))
+			t.HeatWarm[i] = float32(quantity.Step(h.Warm[r], stepHeat))
+			t.HeatCool[i] = float32(quantity.Step(h.Cool[r], stepHeat))
+		}
+	}
+}
+
+// The ripening weeks where nothing ripens in 5 years of 10: September (S March).
+const lateSummer = 9
+
+// ripeningRain looks at the weeks in which the reference crop ripens in its
+// plainest pot: from the first fruit of the earliest cultivar in the middle
+// year to the last ripening day in the middle year.
+func ripeningRain(t *Town, d *climate.Daily, span climate.Span) RipeningRain {
+	r := RipeningRain{From: t.Hemisphere.RankOf(lateSummer, 1), Until: t.Hemisphere.RankOf(lateSummer, 30)}
+	if len(d.Precip) == 0 {
+		return r
+	}
+	for _, e := range t.Endings {
+		if e.LastDay[1].None || e.Method != t.plainPot() {
+			continue
+		}
+		r.Until = e.LastDay[1].Rank
+		for _, o := range t.Odds {
+			if o.Method == e.Method && o.Part == "main" && o.Odds >= 0.5 && !o.FirstRipe[1].None {
+				r.From = min(r.From, o.FirstRipe[1].Rank)
+			}
+		}
+	}
+	r.RainSpell = climate.RainSpells(d, span, r.From, r.Until, climate.SpellDays, climate.SpellMM)
+	r.Share, r.Low, r.High = quantity.Step(r.Share, stepOdds), quantity.Step(r.Low, stepOdds), quantity.Step(r.High, stepOdds)
+	return r
+}
+
+// plainPot is the pot method that asks for the fewest hours, or "".
+func (t *Town) plainPot() string {
+	best, least := "", math.Inf(1)
+	for _, p := range t.Plans {
+		if p.Out.None || p.Weeks > 0 {
+			continue
+		}
+		for _, o := range t.Odds {
+			if o.Method == p.Method && o.N > 0 {
+				if o.Hours < least {
+					best, least = p.Method, o.Hours
+				}
+				break
+			}
+		}
+	}
+	return best
 }
 
 // enough is 80 % of years, rounded up: 24 of 30 (WMO-No. 1203).
