@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"cmp"
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -76,6 +77,7 @@ func resources(b *almanac.Book) func(yield func(resource) bool) {
 			{"stations.csv", "Stations", "the weather stations that the figures rest on", stationsTable(b)},
 			{"seasons.csv", "Seasons", "figures of every season by town", SeasonsTable("town_id", ids, seasons, base)},
 			{"normals.csv", "Normals", "what is usual in the reference years, with percentiles and trend, by town", NormalsTable("town_id", ids, hemispheres, normals)},
+			{"spring-risk.csv", "Freezes still to come", "chance that a low still comes after a day of spring", springRiskTable(b)},
 			{"ground.csv", "Winter in the ground", "chance that a winter kills the wood of a tree in the ground", groundTableOf(b)},
 			{"tasks.csv", "Jobs of the year", "when each job is due in the plan year, by town and method", tasksTable(b)},
 			{"set-aside.csv", "Set aside", "rows and values of the input that were not used; where a station has very many, the first of them", setAsideTable(b)},
@@ -259,12 +261,36 @@ func tasksTable(b *almanac.Book) Table {
 	return t
 }
 
+// springRiskTable lists the chance of a low still to come, by town and day.
+func springRiskTable(b *almanac.Book) Table {
+	t := Table{Name: "spring-risk", Key: []string{"town_id", "date"}, Columns: []Column{
+		{Name: "town_id", Type: "string", Description: idDescriptions["town_id"]},
+		{Name: "date", Type: "string", Pattern: `\d{2}-\d{2}`, Description: "month and day"},
+	}}
+	order := [4]int{climate.P22, climate.Zero, climate.M22, climate.M44}
+	suffixes := [4]string{climate.P22: "_p22", climate.Zero: "_0", climate.M22: "_m22", climate.M44: "_m44"}
+	for _, k := range order {
+		t.Columns = append(t.Columns, Column{Name: "chance" + suffixes[k], Type: "number", Description: figureWords("spring_risk" + suffixes[k])})
+	}
+	for i := range b.Towns {
+		town := &b.Towns[i]
+		for _, d := range town.SpringRisk {
+			row := []string{string(town.Row.ID), monthDay(town.Hemisphere, d.Rank)}
+			for _, k := range order {
+				row = append(row, value(d.Chance[k], 2))
+			}
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return t
+}
+
 func setAsideTable(b *almanac.Book) Table {
 	t := Table{Name: "set-aside", Columns: []Column{
 		{Name: "file", Type: "string", Description: "file in the club's folder"},
 		{Name: "line", Type: "integer", Description: "line, counted from 1"},
 		{Name: "column", Type: "integer", Description: "byte in the line, counted from 1"},
-		{Name: "reason", Type: "string", Description: "why it was not used"},
+		{Name: "reason", Type: "string", Description: "why it was not used; a suspect that is used all the same says so"},
 	}}
 	whole := func(n int) string {
 		if n == 0 {
@@ -284,6 +310,14 @@ func setAsideTable(b *almanac.Book) Table {
 	for _, s := range b.Stations {
 		for _, a := range s.Account.SetAside {
 			rows = append(rows, row{inClub(b.Club, a.Place.File), a.Place.Line, a.Place.Column, strings.TrimPrefix(a.Element+": ", "row: ") + a.Reason})
+		}
+	}
+	for _, s := range b.Stations {
+		for _, x := range s.Account.Suspects {
+			if x.Used {
+				file := strings.Join(s.Account.Files, "; ")
+				rows = append(rows, row{file: file, reason: fmt.Sprintf("%s: suspect but used: %s, %s to %s: %s", x.Element, x.Kind, x.First, x.Last, x.Reason)})
+			}
 		}
 	}
 	slices.SortFunc(rows, func(a, b row) int {

@@ -56,7 +56,9 @@ func inventedDownloadsBook(towns int) *almanac.Book {
 		Stations: []almanac.Station{
 			{ID: "mead", Name: "Mead, the \"old\" one", Latitude: 44.1, Longitude: -38.25, ElevationM: 120, Credit: "Invented weather", Licence: "CC-BY-4.0",
 				First: day.Of(1999, 1, 1), Last: day.Of(2012, 12, 31), ValidYears: 13, DaysSetAside: 2,
-				Account: station.Account{SetAside: []station.SetAside{{Place: diag.Place{File: filepath.Join(dir, "data", "stations", "mead.csv"), Line: 12, Column: 5}, Element: "tmin", Reason: "tmin above tmax"}}}},
+				Account: station.Account{Files: []string{"data/stations/mead.csv"},
+					Suspects: []station.Suspect{{Kind: station.KindJump, Element: "tmax", First: day.Of(2005, 1, 1), Last: day.Of(2012, 12, 31), Values: 8, Reason: "0.9 °C warmer from then on", Used: true}},
+					SetAside: []station.SetAside{{Place: diag.Place{File: filepath.Join(dir, "data", "stations", "mead.csv"), Line: 12, Column: 5}, Element: "tmin", Reason: "tmin above tmax"}}}},
 			{ID: "blank", Latitude: math.NaN(), Longitude: math.NaN(), ElevationM: math.NaN(), First: day.None, Last: day.None},
 		},
 	}
@@ -78,6 +80,9 @@ func inventedDownloadsBook(towns int) *almanac.Book {
 		t.Weeks = append(slices.Clone(t.Odds[:1]), t.Odds[0])
 		t.Weeks[1].Weeks = 8
 		t.Winters = []almanac.WinterLoss{{Cultivar: "quickling", Method: "covered", KillLow: 0.1, KillHigh: 0.25, LastKillWinter: 2009}, {Cultivar: "quickling", Method: "open", KillLow: 0, KillHigh: 0}}
+		t.SpringRisk = []climate.SpringDay{
+			{Rank: 135, Chance: [4]climate.Value{climate.P22: {V: 0.9, OK: true}, climate.Zero: {V: 0.25, OK: true}, climate.M22: {V: 0.1, OK: true}, climate.M44: {}}},
+			{Rank: 136, Chance: [4]climate.Value{climate.P22: {V: 0.8, OK: true}, climate.Zero: {V: 0.2, OK: true}, climate.M22: {V: 0, OK: true}, climate.M44: {}}}}
 		t.Tasks = []almanac.TaskDate{{Method: "open", Task: "wake", From: day.Of(2013, 3, 1), Until: day.Of(2013, 3, 8)}}
 		b.Towns = append(b.Towns, t)
 	}
@@ -105,8 +110,8 @@ func downloadsOf(t *testing.T, b *almanac.Book) map[string]page.Download {
 
 func TestDownloadsFiles(t *testing.T) {
 	m := downloadsOf(t, inventedDownloadsBook(3))
-	for name, rows := range map[string]int{"stations.csv": 2, "seasons.csv": 43, "normals.csv": 171, "odds.csv": 9, "weeks/town-000.csv": 2, "weeks/town-002.csv": 2,
-		"ground.csv": 6, "tasks.csv": 3, "set-aside.csv": 2, "datapackage.json": 0} {
+	for name, rows := range map[string]int{"stations.csv": 2, "seasons.csv": 43, "normals.csv": 180, "spring-risk.csv": 6, "odds.csv": 9, "weeks/town-000.csv": 2, "weeks/town-002.csv": 2,
+		"ground.csv": 6, "tasks.csv": 3, "set-aside.csv": 3, "datapackage.json": 0} {
 		d, ok := m[name]
 		if !ok || d.Rows != rows {
 			t.Errorf("%s: there %v with %d rows, want %d", name, ok, d.Rows, rows)
@@ -137,6 +142,9 @@ func TestDownloadsCells(t *testing.T) {
 		{"no kill, no cover", "ground.csv", "town-000,quickling,open,0.00,0.00,none,,\n"},
 		{"no freeze to uncover after", "ground.csv", "town-002,quickling,covered,0.10,0.25,2009,none,none\n"},
 		{"tasks", "tasks.csv", "town-000,open,wake,2013-03-01,2013-03-08\n"},
+		{"freezes still to come, north", "spring-risk.csv", "town-000,05-15,0.90,0.25,0.10,\n"},
+		{"freezes still to come, south", "spring-risk.csv", "town-001,11-12,0.90,0.25,0.10,\n"},
+		{"suspect that is used", "set-aside.csv", "data/stations/mead.csv,,,\"tmax: suspect but used: jump in level, 2005-01-01 to 2012-12-31: 0.9 °C warmer from then on\"\n"},
 		{"dropped row", "set-aside.csv", "data/towns.csv,3,7,\"longitude: \"\"far\"\" is not a number\"\n"},
 		{"value set aside, without the club's folder", "set-aside.csv", "data/stations/mead.csv,12,5,tmin: tmin above tmax\n"},
 		{"station", "stations.csv", "mead,\"Mead, the \"\"old\"\" one\",44.1,-38.25,120,1999,2012,13,2,Invented weather,CC-BY-4.0\n"},

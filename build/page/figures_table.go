@@ -19,7 +19,8 @@ const (
 
 // decimals is how many a unit's figures are printed with; see almanac's steps.
 func decimals(unit string) int {
-	if unit == "°C" || unit == "mm" {
+	switch unit {
+	case "°C", "mm", "portions", "units":
 		return 1
 	}
 	return 0
@@ -55,11 +56,11 @@ func SeasonsTable(idColumn string, ids []string, seasons [][]climate.Season, hea
 	t := Table{Name: "seasons", Key: []string{idColumn, "year"}, Columns: []Column{
 		{Name: idColumn, Type: "string", Description: idDescriptions[idColumn]},
 		{Name: "year", Type: "year", Description: "season year; in the south the year in which it begins"},
-		{Name: "complete", Type: "string", Description: "whether every measure of the season is valid", Allowed: []string{"yes", "no"}},
+		{Name: "complete", Type: "string", Description: figureWords("complete"), Allowed: []string{"yes", "no"}},
 	}}
 	measures := climate.SeasonMeasures(heatBase)
 	for _, m := range measures {
-		c := Column{Name: m.Name, Unit: m.Unit, Type: "integer", Description: MeasureDefinition(m.Name)}
+		c := Column{Name: m.Name, Unit: m.Unit, Type: "integer", Description: describeFigure(&m.Entry)}
 		switch {
 		case m.IsDate():
 			// A date column of a Table Schema could not hold "none".
@@ -70,7 +71,7 @@ func SeasonsTable(idColumn string, ids []string, seasons [][]climate.Season, hea
 		}
 		t.Columns = append(t.Columns, c)
 	}
-	t.Columns = append(t.Columns, Column{Name: "missing_days", Type: "integer", Unit: "days", Description: "days of the season without a minimum or a maximum"})
+	t.Columns = append(t.Columns, Column{Name: "missing_days", Type: "integer", Unit: "days", Description: figureWords("missing_days")})
 	for i, id := range ids {
 		for k := range seasons[i] {
 			s := &seasons[i][k]
@@ -120,7 +121,8 @@ func NormalsTable(idColumn string, ids []string, hemispheres []day.Hemisphere, n
 		p := strconv.Itoa(10 * (i + 1))
 		figure("p"+p, "not exceeded in "+p+" % of seasons (quantile type 7); none: falls on seasons without such a freeze")
 	}
-	for _, p := range []string{"10", "50", "90"} {
+	for i := range 9 {
+		p := strconv.Itoa(10 * (i + 1))
 		figure("low_p"+p, "lower end of the 90 % interval of p"+p)
 		figure("high_p"+p, "upper end of the 90 % interval of p"+p)
 	}
@@ -159,8 +161,8 @@ func normalRow(id string, h day.Hemisphere, n *climate.Normal) []string {
 	for _, p := range n.P {
 		row = append(row, point(p))
 	}
-	for i := range n.Low {
-		row = append(row, point(n.Low[i]), point(n.High[i]))
+	for i := range n.PLow {
+		row = append(row, point(n.PLow[i]), point(n.PHigh[i]))
 	}
 	return append(row, value(n.Trend, 2), value(n.TrendP, 3))
 }

@@ -76,21 +76,31 @@ func TestTableText(t *testing.T) {
 	}
 }
 
+// Everything published is in the catalogue: each column of the seasons and each
+// measure of the normals has its words there, and no two have the same.
 func TestEveryMeasureIsDefined(t *testing.T) {
-	seen := map[string]string{}
-	for _, m := range climate.Measures(10) {
-		words := page.MeasureDefinition(m.Name)
-		if words == "" {
-			t.Errorf("%s has no definition", m.Name)
+	list := page.MeasuresTable(10)
+	defined, seen := map[string]string{}, map[string]string{}
+	for _, row := range list.Rows {
+		for i, cell := range row {
+			if column := list.Columns[i].Name; cell == "" && column != "compares" {
+				t.Errorf("%s has no %s", row[0], column)
+			}
 		}
+		words := row[3] + ": " + row[4]
 		if other, ok := seen[words]; ok {
-			t.Errorf("%s and %s have the same definition", m.Name, other)
+			t.Errorf("%s and %s have the same words", row[0], other)
 		}
-		seen[words] = m.Name
+		seen[words], defined[row[0]] = row[0], words
 	}
-	for _, name := range []string{"", "last_spring_freeze", "precip_13", "tmin_mean_1", "frost"} {
-		if words := page.MeasureDefinition(name); words != "" {
-			t.Errorf("%q is no measure, but defined as %q", name, words)
+	for _, c := range page.SeasonsTable("town_id", nil, nil, 10).Columns {
+		if words := defined[c.Name]; c.Name != "town_id" && c.Name != "year" && !strings.HasPrefix(c.Description, words) {
+			t.Errorf("column %s is described as %q, in the catalogue as %q", c.Name, c.Description, words)
+		}
+	}
+	for _, m := range climate.Measures(10) {
+		if defined[m.Name] == "" {
+			t.Errorf("%s is not listed", m.Name)
 		}
 	}
 }
