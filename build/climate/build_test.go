@@ -97,3 +97,5 @@ func normal(t testing.TB, ns []climate.Normal, measure string) climate.Normal {
 	t.Fatalf("no measure %s", measure)
 	return climate.Normal{}
 }
+
+func tenth(v float64) quantity.Tenths { return quantity.ToTenths(v) }

@@ -40,7 +40,7 @@ const (
 // Hort. 184:71-78): a cosine that rises from the base to the optimum and falls
 // to the critical temperature, 0 outside. At the optimum an hour gives 21.
 func GrowingDegreeHours(t float64) float64 {
-	const height = GrowthOptimum - GrowthBase
+	const height = float64(GrowthOptimum - GrowthBase) // untyped, half of it would be whole
 	switch {
 	case !(t > GrowthBase) || t >= GrowthCritical:
 		return 0
