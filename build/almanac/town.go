@@ -91,7 +91,7 @@ func makeTown(b *Book, kit *kit, sources []*source, row club.Town) (Town, diag.P
 	t.Seasons = roundSeasons(seasons)
 
 	w := weatherOf(&daily, seasons, b.Span, row.Latitude.Value)
-	if len(w.years) < enough(b.Span.Years()) {
+	if !climate.EnoughYears(len(w.years), b.Span) {
 		warn("a longer record would tell more", "only %d of the %d reference years have a valid heat sum", len(w.years), b.Span.Years())
 	}
 	for i := range t.Mean10 {
@@ -170,9 +170,6 @@ func (t *Town) plainPot() string {
 	}
 	return best
 }
-
-// enough is 80 % of years, rounded up: 24 of 30 (WMO-No. 1203).
-func enough(years int) int { return (years*4 + 4) / 5 }
 
 // candidate is a station as seen from a town.
 type candidate struct {
