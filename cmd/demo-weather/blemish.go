@@ -21,6 +21,8 @@ const (
 	failedCheckMin                    // the same on Tmin
 	estimated                         // filled in by the publisher
 	repeated                          // the day stands twice, with other values
+	stuckMin                          // the night's thermometer shows one value, and no flag
+	spikeMax                          // one high far from the days beside it, and no flag
 )
 
 func on(y, m, d int, kind blemishKind) blemish {
@@ -63,6 +65,10 @@ func blemished(s site, days []reading) []reading {
 				q.QMin = "S"
 			case estimated:
 				q.Estimated = true
+			case stuckMin:
+				q.TMin = -5
+			case spikeMax:
+				q.TMax += 260
 			case repeated:
 				q.RepeatedAfter = true
 				q.RepeatMin, q.RepeatX = q.TMin-8, q.TMax+11

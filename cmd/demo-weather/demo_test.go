@@ -48,14 +48,16 @@ func TestReaderFindsTheBlemishes(t *testing.T) {
 		flagged     = "quality flag says failed or doubtful"
 		outside     = "outside physical limits"
 		twice       = "repeated date with another value"
+		oneValue    = "suspect: one value for 20 days or more"
+		spike       = "suspect: spike against the days beside it"
 	)
 	want := map[string]found{
 		"XX000000001": {"ghcn-wide", map[string]int{crossedPair: 2, flagged: 2, twice: 2}},
 		"XX000000002": {"ghcn-wide", map[string]int{outside: 1, flagged: 1}},
 		"XX000000003": {"ghcn-dly", map[string]int{crossedPair: 2, flagged: 2}},
-		"XX00004":     {"eccc-daily", map[string]int{}},
+		"XX00004":     {"eccc-daily", map[string]int{spike: 1}},
 		"XX000000005": {"ncei-order-metric", map[string]int{flagged: 2}},
-		"XX000000006": {"plain-c", map[string]int{crossedPair: 2, outside: 1}},
+		"XX000000006": {"plain-c", map[string]int{crossedPair: 2, outside: 1, oneValue: 24}},
 	}
 	if len(records) != len(want) {
 		t.Fatalf("%d stations, want %d", len(records), len(want))

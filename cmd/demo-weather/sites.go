@@ -47,7 +47,7 @@ func sites() []site {
 			Blemishes: []blemish{
 				on(1987, 10, 2, missing), between(1995, 1, 12, 3, estimated), between(2003, 8, 14, 2, estimated),
 				between(2008, 6, 10, 14, missing), on(2015, 4, 8, missingMin), on(2017, 12, 31, missingRain),
-				between(2022, 5, 18, 4, estimated),
+				on(2018, 7, 15, spikeMax), between(2022, 5, 18, 4, estimated),
 			},
 		},
 		{
@@ -67,7 +67,7 @@ func sites() []site {
 			From: from, Through: day.Of(2022, 10, 16), Write: plain,
 			Blemishes: []blemish{
 				on(1992, 7, 1, missing), on(1993, 7, 11, crossed), between(2005, 7, 9, 14, missing),
-				on(2013, 9, 2, missing), on(2021, 1, 6, impossible),
+				between(2011, 5, 1, 24, stuckMin), on(2013, 9, 2, missing), on(2021, 1, 6, impossible),
 			},
 		},
 	}
