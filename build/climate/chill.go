@@ -59,16 +59,15 @@ func dynamicAt(celsius float64) dynamicHour {
 	return dynamicHour{xs * (1 - keep), keep, s / (1 + s)}
 }
 
-// step moves the intermediate product by an hour and returns the portion that
-// it banked, most often 0.
-func (e *dynamicHour) step(x *float64) (portion float64) {
-	v := e.gain + e.keep**x
-	if v >= 1 {
-		portion = v * e.bank
-		v -= portion
+// step moves the intermediate product by an hour and returns it with the
+// portion that was banked, most often 0.
+func (e dynamicHour) step(x float64) (moved, portion float64) {
+	x = e.gain + e.keep*x
+	if x >= 1 {
+		portion = x * e.bank
+		x -= portion
 	}
-	*x = v
-	return portion
+	return x, portion
 }
 
 // ChillPortions returns the chill portions of hourly temperatures in °C by the
@@ -78,8 +77,9 @@ func (e *dynamicHour) step(x *float64) (portion float64) {
 func ChillPortions(hourly []float64) float64 {
 	sum, x := 0.0, 0.0
 	for i := range len(hourly) - 1 {
-		e := dynamicAt(hourly[i])
-		sum += e.step(&x)
+		var portion float64
+		x, portion = dynamicAt(hourly[i]).step(x)
+		sum += portion
 	}
 	return sum
 }
@@ -133,20 +133,31 @@ func newChillSum() chillSum {
 // day adds 24 hours, in tenths of °C.
 func (s *chillSum) day(tenths *[24]float64) {
 	tables, last, x := s.tables, s.last, s.x
+	portions, hours, halfUnits := 0.0, 0, 0
 	for _, t := range tenths {
-		s.portions += last.step(&x)
-		p := min(max(t+chillRange, 0), 2*chillRange)
+		var portion float64
+		x, portion = last.step(x)
+		portions += portion
+		p := t + chillRange
+		if p < 0 {
+			p = 0
+		} else if p > 2*chillRange {
+			p = 2 * chillRange
+		}
 		i := int(p)
 		e, f := &tables.dynamic[i], p-float64(i)
 		last = dynamicHour{e.at.gain + f*e.by.gain, e.at.keep + f*e.by.keep, e.at.bank + f*e.by.bank}
-		c := tables.counts[2*chillRange-int(math.Ceil(p))]
-		s.hours += int(c.hours)
-		s.halfUnits += int(c.halfUnits)
+		c := tables.counts[int(2*chillRange-p)]
+		hours += int(c.hours)
+		halfUnits += int(c.halfUnits)
 		if t == 0 {
-			s.hours++
+			hours++
 		}
 	}
 	s.last, s.x = last, x
+	s.portions += portions
+	s.hours += hours
+	s.halfUnits += halfUnits
 }
 
 // chillWindow returns the first day of the chill of row y and its days: 1
