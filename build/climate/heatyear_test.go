@@ -51,7 +51,7 @@ func TestHeatByDayByHand(t *testing.T) {
 	}
 	leap := steady(day.North, 2004, 2004)
 	leap.TMin[59], leap.TMax[59] = 120, 240
-	if got, _ = climate.HeatByDay(leap, climate.Span{First: 2004, Last: 2004}, climate.DefaultHeat()); got.Normal[57] != 0 || !near(got.Normal[58], 8, 1e-9) || got.Enough != true {
+	if got, _ = climate.HeatByDay(leap, climate.Span{First: 2004, Last: 2004}, climate.DefaultHeat()); got.Normal[57] != 0 || !near(got.Normal[58], 8, 1e-9) || !got.Enough {
 		t.Errorf("29 February: %v on the 27th, %v on the 28th", got.Normal[57], got.Normal[58])
 	}
 }

@@ -151,7 +151,7 @@ func TestHoursAtTheEnds(t *testing.T) {
 			t.Fatalf("hour %d: %v", i, v)
 		}
 	}
-	if near(whole[0], whole[24], 0.05) == false || near(whole[23], whole[47], 0.05) == false {
+	if !near(whole[0], whole[24], 0.05) || !near(whole[23], whole[47], 0.05) {
 		t.Errorf("first hour %v, a day later %v", whole[0], whole[24])
 	}
 	beyond, _ := climate.HourlyTemperatures(d, first-1, 22)

@@ -142,8 +142,7 @@ func TestChillIsTheWintersOwn(t *testing.T) {
 	}
 }
 
-// Steady winters: more warmth than the models' best never adds chill; hours
-// never exceed those of the window.
+// No sum of chill exceeds what the hours of its window allow.
 func TestChillBounds(t *testing.T) {
 	for seed := range uint64(properties) {
 		for _, s := range climate.Seasons(random(seed), climate.DefaultHeat()) {
