@@ -6,10 +6,14 @@ import (
 	"ripeward/build/climate"
 )
 
-// describeFigure is what a schema says of a figure: its label and definition,
-// as the catalogue has them.
+// describeFigure is what a schema says of a figure: its label, its definition
+// and how much may be missing, as the catalogue has them.
 func describeFigure(e *climate.Entry) string {
-	return e.Label.English + ": " + e.Definition.English
+	text := e.Label.English + ": " + e.Definition.English
+	if e.Policy.Basis.English != "" {
+		text += " (valid when: " + e.Policy.Basis.English + ")"
+	}
+	return text
 }
 
 // figureWords is describeFigure by the figure's name in the catalogue; a name
