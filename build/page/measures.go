@@ -10,7 +10,7 @@ import (
 // and how much may be missing, as the catalogue has them.
 func describeFigure(e *climate.Entry) string {
 	text := e.Label.English + ": " + e.Definition.English
-	if e.Policy.Basis.English != "" {
+	if e.Policy != climate.NoRecord {
 		text += " (valid when: " + e.Policy.Basis.English + ")"
 	}
 	return text
