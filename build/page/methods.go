@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"strings"
 
+	"ripeward/build/climate"
 	"ripeward/build/club"
 )
 
@@ -20,7 +21,12 @@ type methodsPage struct {
 	Cautions []Caution
 	Scale    []scaleWord
 	Hours    string
+	Figures  []figureGroup
+	Symbols  []symbolLine
 }
+
+// symbolLine says what a letter in the formulas stands for.
+type symbolLine struct{ Symbol, Means string }
 
 // methodRow describes a way of growing by what the table says it does.
 type methodRow struct {
@@ -221,6 +227,10 @@ func (s *site) classRows(crop string) []classRow {
 func (s *site) methodsPage() *methodsPage {
 	m := &methodsPage{Methods: s.methodRows(), Crops: s.cropFacts(), Years: yearsWords(s.book.Span), Recent: yearsWords(s.book.Recent),
 		Cautions: cautions, Scale: likelihoodScale, Hours: trimmed(s.club.Settings.HoursPerWeek, 1)}
+	m.Figures = figureGroups()
+	for _, x := range climate.SymbolsOfFormulas {
+		m.Symbols = append(m.Symbols, symbolLine{x.Symbol, x.Means.English})
+	}
 	m.Lapse = s.diff(s.club.Settings.LapseCPerKm, 1)
 	for _, c := range s.club.Crops {
 		if rows := s.classRows(string(c.ID)); len(rows) > 0 {

@@ -315,6 +315,7 @@ type sheet struct {
 	Caption string
 	Head    []string
 	Rows    [][]template.HTML // the first cell heads its row
+	Differs bool              // some row is marked as differing
 }
 
 // plain text as a cell.

@@ -24,6 +24,8 @@ type townPage struct {
 	Rows            []cropRow
 	Groups          []string // crops present, for the filter
 	Freezes         []freezeRow
+	Spring          *sheet // freezes still to come
+	Chill           string
 	Tasks           *taskList
 	Winter          []sheet
 	Then            *sheet
@@ -124,7 +126,7 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 			m.Notes = append(m.Notes, template.HTML("<b>"+esc(upperFirst(short))+":</b> "+esc(long)))
 		}
 	}
-	m.Freezes = s.freezes(t)
+	m.Freezes, m.Spring, m.Chill = s.freezes(t), s.springSheet(t), chillWords(t)
 	if show != nil {
 		m.Tasks = s.taskList(t, show, p)
 		if m.Endings = endingWords(t, string(show.ID)); m.Endings != "" {
@@ -311,11 +313,7 @@ func (s *site) freezes(t *almanac.Town) []freezeRow {
 		if spring == nil || autumn == nil {
 			continue
 		}
-		dec := 1
-		if f.c == 0 {
-			dec = 0
-		}
-		row := freezeRow{Threshold: s.both(celsius(f.c, dec), signed(f.f, 0)+"\u00a0°F"), What: f.what}
+		row := freezeRow{Threshold: s.both(threshold(f.c, f.f)), What: f.what}
 		for i, at := range [3]int{8, 4, 0} {
 			row.Spring[i] = pointDate(t, spring.P[at], "after ")
 			row.Autumn[i] = pointDate(t, autumn.P[8-at], "before ")
@@ -378,6 +376,7 @@ func (s *site) winterSheets(t *almanac.Town) []sheet {
 			sh.Rows = append(sh.Rows, []template.HTML{cell(x.words), s.temp(n.P[x.at].V, 1)})
 		}
 	}
+	sh.Rows = append(s.returnRows(t), sh.Rows...)
 	return []sheet{sh}
 }
 
@@ -392,6 +391,10 @@ func (s *site) thenAndNow(t *almanac.Town) *sheet {
 		x, ok1 := show(a)
 		y, ok2 := show(b)
 		if ok1 && ok2 {
+			if t.Differs(measure) {
+				y += " <small>differs</small>"
+				sh.Differs = true
+			}
 			sh.Rows = append(sh.Rows, []template.HTML{cell(name), x, y})
 		}
 	}

@@ -2,7 +2,6 @@ package page
 
 import (
 	"fmt"
-	"html/template"
 	"slices"
 
 	"ripeward/build/almanac"
@@ -14,6 +13,7 @@ type townAllPage struct {
 	Methods    []townMethod
 	Weeks      []weeksTable
 	Years      string
+	Heat       *sheet // by date
 }
 
 // townMethod is one method in a town: dates, odds of everything, jobs.
@@ -56,7 +56,7 @@ type weeksRow struct {
 
 func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 	p := paths{"../../../"}
-	m := &townAllPage{Name: string(t.Row.Name), Back: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span)}
+	m := &townAllPage{Name: string(t.Row.Name), Back: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), Heat: s.heatSheet(t)}
 	for i := range s.club.Methods {
 		c := &s.club.Methods[i]
 		x := townMethod{ID: string(c.ID), Name: string(c.Name), Phrase: methodPhrase(string(c.Name), string(c.Place)),
@@ -127,143 +127,4 @@ func (s *site) weeksTable(t *almanac.Town, by *oddsBy, method string, p paths) (
 		}
 	}
 	return w, len(w.Rows) > 0 && len(w.Weeks) > 1
-}
-
-// qualityPage says how good the data are.
-type qualityPage struct {
-	Stations []stationRow
-	Towns    []townStation
-	Problems []problemRow
-	Dropped  []problemRow
-	Lapse    template.HTML
-	Years    string
-}
-
-type stationRow struct {
-	ID, Name, Span          string
-	Place                   string
-	Height                  template.HTML
-	Valid, Complete, Gaps   string
-	ValidN, CompleteN, GapN int
-	SetAside                []countLine
-	Used                    []countLine
-	Aside                   int
-	Credit, Licence         string
-	Dialects                string
-	Files                   int
-	Listed                  []string
-	More                    int
-}
-
-type countLine struct {
-	Reason string
-	N      string
-}
-
-type townStation struct {
-	Town          link
-	Station       string
-	Named         string
-	Far, Height   template.HTML
-	FarN, HeightN int
-	Days, Nights  template.HTML
-	Filled        string
-}
-
-type problemRow struct{ Place, Kind, Message, Hint string }
-
-// listedAside is how many set-aside values a page lists per station.
-const listedAside = 20
-
-func (s *site) qualityPage() *qualityPage {
-	m := &qualityPage{Lapse: s.diff(s.club.Settings.LapseCPerKm, 1), Years: yearsWords(s.book.Span)}
-	for i := range s.book.Stations {
-		m.Stations = append(m.Stations, s.stationRow(&s.book.Stations[i]))
-	}
-	p := paths{"../"}
-	for _, t := range s.townsByZone() {
-		l := t.Lead
-		r := townStation{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Station: s.stationName(l.StationID), Named: "nearest by distance and height",
-			Far: s.km(l.DistanceKm), FarN: int(l.DistanceKm * 10), Height: s.both(plus(l.HeightM, 0)+"\u00a0m", plus(l.HeightM/0.3048, 0)+"\u00a0ft"),
-			HeightN: int(l.HeightM), Days: s.diffPlus(l.DayShiftC), Nights: s.diffPlus(l.NightShiftC), Filled: "–"}
-		if l.Named {
-			r.Named = "named by the club"
-		}
-		if l.FilledMin > 0 || l.FilledMax > 0 {
-			r.Filled = fmt.Sprintf("%s, %s", countDigits(l.FilledMin, "night"), countDigits(l.FilledMax, "day"))
-		}
-		m.Towns = append(m.Towns, r)
-	}
-	for _, x := range append(slices.Clone(s.options.Problems), s.book.Problems...).Sort() {
-		m.Problems = append(m.Problems, problemRow{x.Place.String(), x.Severity.String(), x.Message, x.Hint})
-	}
-	for _, x := range slices.Clone(s.club.Dropped).Sort() {
-		m.Dropped = append(m.Dropped, problemRow{x.Place.String(), x.Severity.String(), x.Message, x.Hint})
-	}
-	return m
-}
-
-func (s *site) stationRow(st *almanac.Station) stationRow {
-	r := stationRow{ID: st.ID, Name: s.stationName(st.ID), Span: calendarDate(st.First) + " to " + calendarDate(st.Last),
-		Valid: thousands(st.ValidYears), Complete: thousands(st.CompleteYears), Gaps: thousands(st.MissingDays),
-		ValidN: st.ValidYears, CompleteN: st.CompleteYears, GapN: st.MissingDays,
-		Credit: st.Credit, Licence: st.Licence, Dialects: dialectWords(st.Account.Dialects), Files: len(st.Account.Files)}
-	r.Place, r.Height = "not stated", "not stated"
-	if st.Latitude == st.Latitude && st.Longitude == st.Longitude { // not NaN
-		r.Place = placeWords(st.Latitude, st.Longitude)
-	}
-	if st.ElevationM == st.ElevationM {
-		r.Height = s.metres(st.ElevationM)
-	}
-	counts := func(m map[string]int) (out []countLine, sum int) {
-		var keys []string
-		for k := range m {
-			keys = append(keys, k)
-		}
-		slices.Sort(keys)
-		for _, k := range keys {
-			if m[k] > 0 {
-				out = append(out, countLine{k, thousands(m[k])})
-				sum += m[k]
-			}
-		}
-		return out, sum
-	}
-	r.SetAside, r.Aside = counts(st.Account.SetAsideCounts)
-	r.Used, _ = counts(st.Account.UsedCounts)
-	for i, x := range st.Account.SetAside {
-		if i == listedAside {
-			break
-		}
-		r.Listed = append(r.Listed, fmt.Sprintf("%s %s: %s (%s)", x.Date, x.Element, x.Reason, x.Place))
-	}
-	r.More = r.Aside - len(r.Listed)
-	return r
-}
-
-func placeWords(lat, lon float64) string {
-	ns, ew := "N", "E"
-	if lat < 0 {
-		ns, lat = "S", -lat
-	}
-	if lon < 0 {
-		ew, lon = "W", -lon
-	}
-	return fmt.Sprintf("%s°\u00a0%s, %s°\u00a0%s", fixed(lat, 2), ns, fixed(lon, 2), ew)
-}
-
-// dialectWords names the forms of a station's files; one that has no words of
-// its own keeps its code.
-func dialectWords(codes []string) string {
-	words := map[string]string{"ghcn-dly": "GHCN-Daily, fixed width", "ghcn-wide": "GHCN-Daily, table of one station", "ghcn-long": "GHCN-Daily, table by year",
-		"ncei-order-metric": "NCEI daily summaries, metric", "ncei-order-us": "NCEI daily summaries, US units", "eccc-daily": "Environment Canada, daily table",
-		"plain-c": "plain table in °C", "plain-f": "plain table in °F"}
-	var out []string
-	for _, c := range codes {
-		if w := words[c]; w != "" {
-			c = w
-		}
-		out = append(out, c)
-	}
-	return listWords(out)
 }

@@ -205,6 +205,7 @@ func (s *site) answers(t *almanac.Town, by *oddsBy, p paths) []answer {
 	add("Can trees stay in the ground?", s.groundAnswer(by, p))
 	add("When do pots go out, and in again?", s.outAnswer(t))
 	add("How cold is the winter?", s.winterAnswer(t))
+	add("Does it rain on ripe fruit?", s.rainAnswer(t))
 	add("How much do gardens differ?", s.gardensOf(t, by, p))
 	return out
 }

@@ -1,0 +1,61 @@
+package page_test
+
+import (
+	"html"
+	"regexp"
+	"strings"
+	"testing"
+
+	"ripeward/build/climate"
+)
+
+var tags = regexp.MustCompile(`<[^>]*>`)
+
+// visible is a page's text without its tags.
+func visible(page []byte) string {
+	return strings.Join(strings.Fields(html.UnescapeString(tags.ReplaceAllString(string(page), " "))), " ")
+}
+
+// Every figure of the catalogue stands on the methods page with its
+// definition, formula and source, the months of a measure as one.
+func TestMethodsPageHasTheCatalogue(t *testing.T) {
+	text := visible(demoSite(t)["methods/index.html"])
+	for _, e := range climate.Catalogue() {
+		name := e.Name
+		if m := regexp.MustCompile(`^(t(?:min|max)_mean|precip)_\d\d$`).FindStringSubmatch(name); m != nil {
+			name = m[1] + "_01 to _12"
+		} else if !strings.Contains(text, strings.Join(strings.Fields(e.Formula), " ")) {
+			t.Errorf("%s: the formula %q is not there", name, e.Formula)
+		}
+		for _, want := range []string{name, e.Source, e.Policy.Basis.English} {
+			if !strings.Contains(text, strings.Join(strings.Fields(want), " ")) {
+				t.Errorf("%s: %q is not there", e.Name, want)
+			}
+		}
+	}
+}
+
+// The demonstration's stuck thermometer, its spike and the errors of prediction
+// stand on the page about data quality.
+func TestQualityPageTellsDoubts(t *testing.T) {
+	text := visible(demoSite(t)["data-quality/index.html"])
+	for _, want := range []string{"24 days in a row with the same value", "(not used).", "Spike, tmax, 15 July 2018",
+		"How far off is a town without a station?", "from Brindlemouth Bridge", "of height, warm days would change by"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not there", want)
+		}
+	}
+}
+
+func TestTownPageTellsTheSeason(t *testing.T) {
+	site := demoSite(t)
+	text := visible(site["towns/velloway/index.html"])
+	for _, want := range []string{"Years in 10 in which a freeze still comes after", "1 winter in 30, estimated", "within three days falls in", "Winter chill: the middle winter brings"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not on the page", want)
+		}
+	}
+	if !strings.Contains(visible(site["towns/velloway/all/index.html"]), "Heat gathered above 10 °C") {
+		t.Error("no heat by date")
+	}
+}

@@ -1,0 +1,241 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+
+	"ripeward/build/almanac"
+	"ripeward/build/climate"
+)
+
+// A town farther than this from its station, or so much higher or lower, is
+// marked (SCIENCE 4).
+const (
+	farKm     = 30
+	farMetres = 150
+)
+
+// qualityPage says how good the data are.
+type qualityPage struct {
+	Stations []stationRow
+	Towns    []townStation
+	Problems []problemRow
+	Dropped  []problemRow
+	Lapse    template.HTML
+	Years    string
+	Errors   []leftOutRow // by zone, then by station
+	Fitted   template.HTML
+}
+
+type stationRow struct {
+	ID, Name, Span          string
+	Place                   string
+	Height                  template.HTML
+	Valid, Complete, Gaps   string
+	ValidN, CompleteN, GapN int
+	SetAside                []countLine
+	Used                    []countLine
+	Aside                   int
+	Credit, Licence         string
+	Dialects                string
+	Files                   int
+	Listed                  []string
+	Suspects                []suspectRow
+	More                    int
+}
+
+type countLine struct {
+	Reason string
+	N      string
+}
+
+type townStation struct {
+	Town          link
+	Station       string
+	Named         string
+	Far, Height   template.HTML
+	FarN, HeightN int
+	Days, Nights  template.HTML
+	Filled        string
+	Doubtful      bool // far away, or at another height
+}
+
+type problemRow struct{ Place, Kind, Message, Hint string }
+
+// listedAside is how many set-aside values a page lists per station.
+const listedAside = 20
+
+func (s *site) qualityPage() *qualityPage {
+	m := &qualityPage{Lapse: s.diff(s.club.Settings.LapseCPerKm, 1), Years: yearsWords(s.book.Span)}
+	for i := range s.book.Stations {
+		m.Stations = append(m.Stations, s.stationRow(&s.book.Stations[i]))
+	}
+	p := paths{"../"}
+	for _, t := range s.townsByZone() {
+		l := t.Lead
+		r := townStation{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Station: s.stationName(l.StationID), Named: "nearest by distance and height",
+			Far: s.km(l.DistanceKm), FarN: int(l.DistanceKm * 10), Height: s.both(plus(l.HeightM, 0)+"\u00a0m", plus(l.HeightM/0.3048, 0)+"\u00a0ft"),
+			HeightN: int(l.HeightM), Days: s.diffPlus(l.DayShiftC), Nights: s.diffPlus(l.NightShiftC), Filled: "–"}
+		r.Doubtful = l.DistanceKm > farKm || math.Abs(l.HeightM) > farMetres
+		if l.Named {
+			r.Named = "named by the club"
+		}
+		if l.FilledMin > 0 || l.FilledMax > 0 {
+			r.Filled = fmt.Sprintf("%s, %s", countDigits(l.FilledMin, "night"), countDigits(l.FilledMax, "day"))
+		}
+		m.Towns = append(m.Towns, r)
+	}
+	m.Errors, m.Fitted = s.leftOutRows(), s.fittedLapse()
+	for _, x := range append(slices.Clone(s.options.Problems), s.book.Problems...).Sort() {
+		m.Problems = append(m.Problems, problemRow{x.Place.String(), x.Severity.String(), x.Message, x.Hint})
+	}
+	for _, x := range slices.Clone(s.club.Dropped).Sort() {
+		m.Dropped = append(m.Dropped, problemRow{x.Place.String(), x.Severity.String(), x.Message, x.Hint})
+	}
+	return m
+}
+
+func (s *site) stationRow(st *almanac.Station) stationRow {
+	r := stationRow{ID: st.ID, Name: s.stationName(st.ID), Span: calendarDate(st.First) + " to " + calendarDate(st.Last),
+		Valid: thousands(st.ValidYears), Complete: thousands(st.CompleteYears), Gaps: thousands(st.MissingDays),
+		ValidN: st.ValidYears, CompleteN: st.CompleteYears, GapN: st.MissingDays,
+		Credit: st.Credit, Licence: st.Licence, Dialects: dialectWords(st.Account.Dialects), Files: len(st.Account.Files)}
+	r.Place, r.Height = "not stated", "not stated"
+	if st.Latitude == st.Latitude && st.Longitude == st.Longitude { // not NaN
+		r.Place = placeWords(st.Latitude, st.Longitude)
+	}
+	if st.ElevationM == st.ElevationM {
+		r.Height = s.metres(st.ElevationM)
+	}
+	counts := func(m map[string]int) (out []countLine, sum int) {
+		var keys []string
+		for k := range m {
+			keys = append(keys, k)
+		}
+		slices.Sort(keys)
+		for _, k := range keys {
+			if m[k] > 0 {
+				out = append(out, countLine{k, thousands(m[k])})
+				sum += m[k]
+			}
+		}
+		return out, sum
+	}
+	r.SetAside, r.Aside = counts(st.Account.SetAsideCounts)
+	r.Used, _ = counts(st.Account.UsedCounts)
+	for i, x := range st.Account.SetAside {
+		if i == listedAside {
+			break
+		}
+		r.Listed = append(r.Listed, fmt.Sprintf("%s %s: %s (%s)", x.Date, x.Element, x.Reason, x.Place))
+	}
+	r.Suspects = suspectRows(st)
+	r.More = r.Aside - len(r.Listed)
+	return r
+}
+
+func placeWords(lat, lon float64) string {
+	ns, ew := "N", "E"
+	if lat < 0 {
+		ns, lat = "S", -lat
+	}
+	if lon < 0 {
+		ew, lon = "W", -lon
+	}
+	return fmt.Sprintf("%s°\u00a0%s, %s°\u00a0%s", fixed(lat, 2), ns, fixed(lon, 2), ew)
+}
+
+// dialectWords names the forms of a station's files; one that has no words of
+// its own keeps its code.
+func dialectWords(codes []string) string {
+	words := map[string]string{"ghcn-dly": "GHCN-Daily, fixed width", "ghcn-wide": "GHCN-Daily, table of one station", "ghcn-by-year": "GHCN-Daily, table by year",
+		"ncei-order-metric": "NCEI daily summaries, metric", "ncei-order-us": "NCEI daily summaries, US units", "eccc-daily": "Environment Canada, daily table",
+		"dwd-klima-tag": "DWD, daily climate table", "meteo-france": "Météo-France, daily table", "ecad": "ECA&D, series of one element", "meteoswiss": "MeteoSwiss, daily table",
+		"mapped": "table described by the club", "plain-c": "plain table in °C", "plain-f": "plain table in °F"}
+	var out []string
+	for _, c := range codes {
+		if w := words[c]; w != "" {
+			c = w
+		}
+		out = append(out, c)
+	}
+	return listWords(out)
+}
+
+// suspectRow is a doubt of the almanac's own quality control.
+type suspectRow struct {
+	Kind, What, When, Reason string
+	Used                     bool
+}
+
+func suspectRows(st *almanac.Station) []suspectRow {
+	var out []suspectRow
+	for _, x := range st.Account.Suspects {
+		r := suspectRow{Kind: upperFirst(x.Kind), What: x.Element, When: calendarDate(x.First), Reason: x.Reason, Used: x.Used}
+		if x.Last != x.First {
+			r.When += " to " + calendarDate(x.Last)
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// leftOutRow is how far predicted figures lay from measured ones.
+type leftOutRow struct {
+	Zone                     bool
+	Name, From               string
+	Spring, Autumn           string
+	Heat, Winter, Far, Above template.HTML
+}
+
+// leftOutRows lists the leave-one-station-out errors of zones and stations.
+func (s *site) leftOutRows() []leftOutRow {
+	var out []leftOutRow
+	row := func(name, from string, l climate.LeftOut) leftOutRow {
+		return leftOutRow{Name: name, From: from, Spring: daysOff(l.LastFreeze), Autumn: daysOff(l.FirstFreeze),
+			Heat: off(l.Heat, s.heat), Winter: off(l.WinterMin, func(v float64) template.HTML { return s.diff(v, 1) }),
+			Far: s.km(l.DistanceKm), Above: s.metres(math.Abs(l.HeightM))}
+	}
+	for _, z := range s.book.ZoneErrors {
+		if z.Stations > 0 {
+			r := row(string(z.ZoneID), countWords(z.Stations, "station"), z.LeftOut)
+			r.Zone = true
+			if zone := s.zones[z.ZoneID]; zone != nil {
+				r.Name = string(zone.Name)
+			}
+			out = append(out, r)
+		}
+	}
+	for _, l := range s.book.LeftOut {
+		if l.Lead != "" {
+			out = append(out, row(s.stationName(l.ID), "from "+s.stationName(l.Lead), l))
+		}
+	}
+	return out
+}
+
+func daysOff(c climate.Comparison) string {
+	if c.Years == 0 {
+		return "–"
+	}
+	return fixed(c.MAE, 1) + "\u00a0days"
+}
+
+func off(c climate.Comparison, show func(float64) template.HTML) template.HTML {
+	if c.Years == 0 {
+		return "–"
+	}
+	return show(c.MAE)
+}
+
+// fittedLapse says what the stations themselves would have for the lapse.
+func (s *site) fittedLapse() template.HTML {
+	l := s.book.Lapse
+	if !l.OK {
+		return ""
+	}
+	return template.HTML("Fitted to "+esc(countWords(l.Stations, "station"))+" over ") + s.metres(l.RangeM) +
+		" of height, warm days would change by " + s.diff(l.CPerKm, 1) + " for each kilometre. It is shown, not used."
+}

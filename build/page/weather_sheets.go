@@ -1,0 +1,116 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+
+	"ripeward/build/almanac"
+	"ripeward/build/climate"
+)
+
+// springSheet is the table of freezes still to come: on the 1st, 11th and 21st
+// of each month, from the first on which the hardest freeze may be over to the
+// last on which the lightest may still come.
+func (s *site) springSheet(t *almanac.Town) *sheet {
+	sh := &sheet{Caption: "Years in 10 in which a freeze still comes after …", Head: []string{"After"}}
+	order := [4]int{climate.P22, climate.Zero, climate.M22, climate.M44}
+	for _, f := range freezeMeasures {
+		sh.Head = append(sh.Head, s.text(threshold(f.c, f.f)))
+	}
+	for _, d := range t.SpringRisk {
+		_, dom := t.Hemisphere.MonthDay(d.Rank)
+		if dom != 1 && dom != 11 && dom != 21 {
+			continue
+		}
+		lightest, hardest := d.Chance[climate.P22], d.Chance[climate.M44]
+		if !lightest.OK || lightest.V == 0 || hardest.OK && hardest.V >= 0.95 {
+			continue
+		}
+		row := []template.HTML{cell(dateWords(t.Hemisphere, d.Rank))}
+		for _, k := range order {
+			row = append(row, cell(chanceInTen(d.Chance[k])))
+		}
+		sh.Rows = append(sh.Rows, row)
+	}
+	if len(sh.Rows) == 0 {
+		return nil
+	}
+	return sh
+}
+
+// chanceInTen is a cell of years in 10; never at all is said as such.
+func chanceInTen(v climate.Value) string {
+	switch {
+	case !v.OK:
+		return "–"
+	case v.V == 0:
+		return "none"
+	case v.V == 1:
+		return "10"
+	}
+	return shortInTen(v.V)
+}
+
+// threshold spells a freeze threshold: tenths of °C, whole °F.
+func threshold(c, f float64) (metric, us string) {
+	dec := 1
+	if c == 0 {
+		dec = 0
+	}
+	return celsius(c, dec), signed(f, 0) + "\u00a0°F"
+}
+
+// heatWeeks is the step of the table of heat by day, in weeks.
+const heatWeeks = 4
+
+// heatSheet is the heat gathered by day in a cool, a middling and a warm year.
+func (s *site) heatSheet(t *almanac.Town) *sheet {
+	total := float64(t.HeatNormal[len(t.HeatNormal)-1])
+	if total == 0 {
+		return nil
+	}
+	sh := &sheet{Caption: "Heat gathered above 10 °C (50 °F), " + yearsWords(s.book.Span),
+		Head: []string{"By", "cool year, 1 in 10", "middle year", "warm year, 1 in 10"}}
+	for i := heatWeeks - 1; i < len(t.HeatNormal); i += heatWeeks {
+		if t.HeatWarm[i] == 0 {
+			continue
+		}
+		sh.Rows = append(sh.Rows, []template.HTML{cell(dateWords(t.Hemisphere, almanac.RankAt(i))),
+			s.heat(float64(t.HeatCool[i])), s.heat(float64(t.HeatNormal[i])), s.heat(float64(t.HeatWarm[i]))})
+		if float64(t.HeatNormal[i]) >= total {
+			break
+		}
+	}
+	return sh
+}
+
+// rainAnswer says how often the ripening weeks bring a wet spell.
+func (s *site) rainAnswer(t *almanac.Town) string {
+	r := t.Rain
+	if !r.OK {
+		return ""
+	}
+	depth := s.both(trimmed(climate.SpellMM, 0)+"\u00a0mm", fixed(climate.SpellMM/25.4, 1)+"\u00a0in")
+	return string(cell("At least ")+depth) + esc(fmt.Sprintf(" within %s falls in %s between %s and %s, when the first figs of a plain pot ripen (band: %s). Figs with an open eye split or sour in it.",
+		countWords(climate.SpellDays, "day"), yearsInTen(r.Share), dateWords(t.Hemisphere, r.From), dateWords(t.Hemisphere, r.Until), bandInTen(r.Low, r.High)))
+}
+
+// chillWords says how much chill a winter brings, where it is known.
+func chillWords(t *almanac.Town) string {
+	n := t.Normal("chill_portions")
+	if n == nil || !n.P[4].OK || n.P[4].None {
+		return ""
+	}
+	return fmt.Sprintf("Winter chill: the middle winter brings %s chill portions, 1 winter in 10 fewer than %s. Figs need little of it; apples and cherries would ask.",
+		fixed(n.P[4].V, 0), fixed(n.P[0].V, 0))
+}
+
+// returnRows adds the rare winters to the table of cold nights.
+func (s *site) returnRows(t *almanac.Town) [][]template.HTML {
+	r := t.Returns[1]
+	if !r.OK {
+		return nil
+	}
+	return [][]template.HTML{{cell(fmt.Sprintf("1 winter in %d, estimated", r.Winters)),
+		s.temp(r.V, 1) + " <small>band " + s.temp(r.Low, 0) + " to " + s.temp(r.High, 0) + "</small>"}}
+}
