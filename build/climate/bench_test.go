@@ -3,12 +3,17 @@ package climate_test
 import (
 	"bytes"
 	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"runtime/debug"
 	"testing"
 	"time"
 
 	"ripeward/build/climate"
 	"ripeward/build/day"
 	"ripeward/build/station"
+	"ripeward/build/station/stationtest"
 )
 
 func BenchmarkSeasons60Years(b *testing.B) {
@@ -112,4 +117,44 @@ func BenchmarkEveryFigure60Years(b *testing.B) {
 	}
 	b.ReportMetric(float64(figures)/float64(reading), "x-reading")
 	b.ReportMetric(float64(reading.Nanoseconds()), "reading-ns")
+}
+
+// BenchmarkEveryFigureOf200Files reads 200 GHCN-Daily wide files of 60 years one
+// by one and computes every figure of each, chill included. It reports how many
+// times longer the figures take than the reading, and the most memory that the
+// process had asked for.
+func BenchmarkEveryFigureOf200Files(b *testing.B) {
+	dir := b.TempDir()
+	var paths []string
+	for seed := range uint64(200) {
+		path := filepath.Join(dir, fmt.Sprintf("XX%09d.csv", seed+1))
+		if err := os.WriteFile(path, stationtest.WideFile(seed+1, 60), 0o600); err != nil {
+			b.Fatal(err)
+		}
+		paths = append(paths, path)
+	}
+	runtime.GC()
+	debug.FreeOSMemory()
+	var reading, figures time.Duration
+	for b.Loop() {
+		for _, path := range paths {
+			start := time.Now()
+			recs, _, err := station.ReadFile(path)
+			if err != nil || len(recs) != 1 {
+				b.Fatal(path, len(recs), err)
+			}
+			reading += time.Since(start)
+			r := &recs[0]
+			d := &climate.Daily{First: r.First, TMin: r.TMin, TMax: r.TMax, Precip: r.Precip, Hemisphere: day.North, Latitude: climate.AtLatitude(r.Latitude)}
+			start = time.Now()
+			if n := everyFigure(d); n < 29 {
+				b.Fatal(path, n)
+			}
+			figures += time.Since(start)
+		}
+	}
+	var memory runtime.MemStats
+	runtime.ReadMemStats(&memory)
+	b.ReportMetric(float64(figures)/float64(reading), "x-reading")
+	b.ReportMetric(float64(memory.Sys)/(1<<20), "MiB-asked-for")
 }

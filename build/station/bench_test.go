@@ -6,8 +6,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
-	"math"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -20,24 +18,10 @@ import (
 	"ripeward/build/day"
 	"ripeward/build/quantity"
 	"ripeward/build/station"
+	"ripeward/build/station/stationtest"
 )
 
-// wideFile invents a GHCN-Daily wide file of so many years, with quoted cells,
-// padded values and the columns that such files of well-kept stations have.
-func wideFile(years int) []byte { return wideFileOf(1, years) }
-
-func wideFileOf(seed uint64, years int) []byte {
-	rng := rand.New(rand.NewPCG(seed, 2))
-	var b bytes.Buffer
-	b.WriteString(`"STATION","DATE","LATITUDE","LONGITUDE","ELEVATION","NAME","PRCP","PRCP_ATTRIBUTES","SNOW","SNOW_ATTRIBUTES","TMAX","TMAX_ATTRIBUTES","TMIN","TMIN_ATTRIBUTES"` + "\n")
-	for d := day.Of(1960, 1, 1); d < day.Of(1960+years, 1, 1); d++ {
-		mean := 80 - 150*math.Cos(float64(d.YearDay())/365*2*math.Pi) + 40*rng.NormFloat64()
-		rain := max(0, int(60*rng.NormFloat64()))
-		fmt.Fprintf(&b, `"XX000000001","%s","45.1000","-75.2000","79.0","INVENTED ON THE HILL, XX","%5d",",,X,0700","%5d",",,X,","%5d",",,X,0700","%5d",",,X,0700"`+"\n",
-			d, rain, 0, int(mean+50), int(mean-50))
-	}
-	return b.Bytes()
-}
+func wideFile(years int) []byte { return stationtest.WideFile(1, years) }
 
 // baseline does the same job with encoding/csv and ReuseRecord: columns by
 // name, dates, quality flags, values, limits, a series by day.
@@ -202,7 +186,7 @@ const benchYears = 60
 func benchFiles(b *testing.B) (paths []string, size int64) {
 	dir := b.TempDir()
 	for i := range 200 {
-		text := wideFileOf(uint64(i+1), benchYears)
+		text := stationtest.WideFile(uint64(i+1), benchYears)
 		path := filepath.Join(dir, fmt.Sprintf("XX%09d.csv", i+1))
 		if err := os.WriteFile(path, text, 0o600); err != nil {
 			b.Fatal(err)
