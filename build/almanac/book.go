@@ -94,6 +94,9 @@ type Town struct {
 	// middling, a 1-in-10 warm and a 1-in-10 cool year, °C·d to 1; all zero
 	// where no year counts.
 	HeatNormal, HeatWarm, HeatCool Curve
+	// Evaporation is the reference evapotranspiration of each calendar month,
+	// mm a day to 0.1, January first.
+	Evaporation [12]climate.Value
 	// Rain is the chance of a wet spell in the ripening weeks.
 	Rain RipeningRain
 	// Mean10 is the reference mean temperature of the 10 days up to a day of

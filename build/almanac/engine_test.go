@@ -49,6 +49,9 @@ func TestSeasonFiguresOfATown(t *testing.T) {
 	if got, want := float64(low.HeatNormal[52]), low.Normal("heat_cd_base10").P[4].V; got != want {
 		t.Errorf("the normal year ends at %v °C·d, the median is %v", got, want)
 	}
+	if may, july := low.Evaporation[4], low.Evaporation[6]; !may.OK || !(may.V < july.V) || july.V < 3 || july.V > 7 {
+		t.Errorf("reference evapotranspiration: May %+v, July %+v mm a day", may, july)
+	}
 	if rain := low.Rain; !rain.OK || rain.From >= rain.Until || rain.Low > rain.Share || rain.Share > rain.High {
 		t.Errorf("rain in the ripening weeks: %+v", rain)
 	}

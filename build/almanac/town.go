@@ -115,6 +115,10 @@ func (t *Town) season(d *climate.Daily, seasons []climate.Season, span climate.S
 			t.SpringRisk[i].Chance[k] = roundValue(t.SpringRisk[i].Chance[k], stepOdds)
 		}
 	}
+	t.Evaporation = climate.MonthlyEvaporation(d, span)
+	for m := range t.Evaporation {
+		t.Evaporation[m] = roundValue(t.Evaporation[m], stepRain)
+	}
 	if h, ok := climate.HeatByDay(d, span, climate.DefaultHeat()); ok {
 		for i := range t.HeatNormal {
 			r := RankAt(i) - 1

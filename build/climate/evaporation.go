@@ -1,6 +1,10 @@
 package climate
 
-import "math"
+import (
+	"math"
+
+	"ripeward/build/quantity"
+)
 
 // EvaporationPerMJ is the water that 1 MJ m-2 evaporates, mm (FAO-56 eq. 20).
 const EvaporationPerMJ = 0.408
@@ -26,6 +30,36 @@ func SolarRadiation(tmin, tmax, ra, k float64) float64 {
 // (below -17.8 °C the equation would be).
 func Hargreaves(tmin, tmax, tmean, ra float64) float64 {
 	return max(0, 0.0023*(tmean+17.8)*math.Sqrt(max(0, tmax-tmin))*EvaporationPerMJ*ra)
+}
+
+// MonthlyEvaporation returns the mean reference evapotranspiration of each
+// calendar month, mm a day, January first, over the days of the seasons of span
+// that have Tmin and Tmax. A month is OK with at least 80 % of its days, as a
+// normal needs of its years, and where the latitude is known.
+func MonthlyEvaporation(d *Daily, span Span) (months [12]Value) {
+	latitude, known := d.Latitude.Degrees()
+	if !known {
+		return months
+	}
+	var sum [12]float64
+	var have, all [12]int
+	for at := d.Hemisphere.Start(span.First); at <= d.Hemisphere.End(span.Last); at++ {
+		_, m, _ := at.YMD()
+		all[m-1]++
+		i := int(at - d.First)
+		if i < 0 || i >= len(d.TMin) || d.TMin[i] == quantity.Missing || d.TMax[i] == quantity.Missing {
+			continue
+		}
+		lo, hi := float64(d.TMin[i])/10, float64(d.TMax[i])/10
+		sum[m-1] += Hargreaves(lo, hi, (lo+hi)/2, ExtraterrestrialRadiation(latitude, at.YearDay()))
+		have[m-1]++
+	}
+	for m := range months {
+		if have[m] > 0 && have[m]*100 >= NormalPercent*all[m] {
+			months[m] = Value{sum[m] / float64(have[m]), true}
+		}
+	}
+	return months
 }
 
 // The temperatures of growing degree hours, °C (Anderson et al. 1986).

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"ripeward/build/climate"
+	"ripeward/build/day"
 )
 
 // ET-4. Source: FAO-56, example 15 (p. 98): Lyon in July, Ra 40.6, Tmax 26.6,
@@ -53,5 +54,37 @@ func TestGrowingDegreeHours(t *testing.T) {
 		if got := climate.GrowingDegreeHours(celsius); got != 0 {
 			t.Errorf("%v °C: %v, want 0", celsius, got)
 		}
+	}
+}
+
+// The monthly mean against the worked day of xclim's tests (ET-9: 45° north,
+// 3 July, 10-20 °C, 4.03 mm, tolerance 1 %): a July of such days lies near it,
+// since the sun's radiation changes by 4 % within the month.
+func TestMonthlyEvaporation(t *testing.T) {
+	d := weather(day.North, 1991, 2000, 9, 12, 1)
+	for i := range d.TMin {
+		d.TMin[i], d.TMax[i] = 100, 200
+	}
+	d.Latitude = climate.AtLatitude(45)
+	span := climate.Span{First: 1991, Last: 2000}
+	months := climate.MonthlyEvaporation(d, span)
+	if july := months[6]; !july.OK || math.Abs(july.V-4.03) > 0.04*4.03 {
+		t.Errorf("July: %+v, want near 4.03 mm a day", july)
+	}
+	if !(months[11].V < months[2].V && months[2].V < months[5].V) {
+		t.Errorf("evaporation does not follow the sun: %v", months)
+	}
+	lose(d, day.Of(1993, 7, 1), 31, d.TMin)
+	lose(d, day.Of(1995, 7, 1), 31, d.TMax)
+	if !climate.MonthlyEvaporation(d, span)[6].OK {
+		t.Error("8 Julys of 10 do not count")
+	}
+	lose(d, day.Of(1997, 7, 31), 1, d.TMax)
+	if climate.MonthlyEvaporation(d, span)[6].OK {
+		t.Error("fewer than 80 % of the days count")
+	}
+	d.Latitude = climate.Latitude{}
+	if climate.MonthlyEvaporation(d, span)[0].OK {
+		t.Error("evaporation without a latitude")
 	}
 }

@@ -95,6 +95,31 @@ func (s *site) rainAnswer(t *almanac.Town) string {
 		countWords(climate.SpellDays, "day"), yearsInTen(r.Share), dateWords(t.Hemisphere, r.From), dateWords(t.Hemisphere, r.Until), bandInTen(r.Low, r.High)))
 }
 
+// waterAnswer says what a middling pot of the club's table drinks in the
+// thirstiest month: the reference evapotranspiration over its canopy (crop
+// coefficient 1, judgement).
+func (s *site) waterAnswer(t *almanac.Town) string {
+	if len(s.club.Pots) == 0 {
+		return ""
+	}
+	pot := s.club.Pots[len(s.club.Pots)/2]
+	most := -1
+	for m, v := range t.Evaporation {
+		if v.OK && (most < 0 || v.V > t.Evaporation[most].V) {
+			most = m
+		}
+	}
+	if most < 0 || !pot.CanopyM2.Set || !pot.Litres.Set {
+		return ""
+	}
+	text := string(cell("In "+monthNames[most]+", the thirstiest month, a pot of ")+s.litres(pot.Litres.Value)) +
+		esc(fmt.Sprintf(" with %s\u00a0m² of leaves drinks about ", trimmed(pot.CanopyM2.Value, 2))) + string(s.litres(t.Evaporation[most].V*pot.CanopyM2.Value)) + esc(" on a middling day")
+	if pot.UsableWaterFrac.Set {
+		text += esc(", and holds about ") + string(s.litres(pot.Litres.Value*pot.UsableWaterFrac.Value)) + esc(" that the tree can use")
+	}
+	return text + "."
+}
+
 // chillWords says how much chill a winter brings, where it is known.
 func chillWords(t *almanac.Town) string {
 	n := t.Normal("chill_portions")

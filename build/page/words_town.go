@@ -206,6 +206,7 @@ func (s *site) answers(t *almanac.Town, by *oddsBy, p paths) []answer {
 	add("When do pots go out, and in again?", s.outAnswer(t))
 	add("How cold is the winter?", s.winterAnswer(t))
 	add("Does it rain on ripe fruit?", s.rainAnswer(t))
+	add("How much water does a pot want?", s.waterAnswer(t))
 	add("How much do gardens differ?", s.gardensOf(t, by, p))
 	return out
 }
