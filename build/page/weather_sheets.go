@@ -91,7 +91,7 @@ func (s *site) rainAnswer(t *almanac.Town) string {
 		return ""
 	}
 	depth := s.both(trimmed(climate.SpellMM, 0)+"\u00a0mm", fixed(climate.SpellMM/25.4, 1)+"\u00a0in")
-	return string(cell("At least ")+depth) + esc(fmt.Sprintf(" within %s falls in %s between %s and %s, when the first figs of a plain pot ripen (band: %s). Figs with an open eye split or sour in it.",
+	return string(cell("At least ")+depth) + esc(fmt.Sprintf(" within %s falls in %s between %s and %s, when the first figs of a plain pot ripen (band: %s). Figs with an open eye split or sour in it (growers’ reports).",
 		countWords(climate.SpellDays, "day"), yearsInTen(r.Share), dateWords(t.Hemisphere, r.From), dateWords(t.Hemisphere, r.Until), bandInTen(r.Low, r.High)))
 }
 
@@ -126,7 +126,7 @@ func chillWords(t *almanac.Town) string {
 	if n == nil || !n.P[4].OK || n.P[4].None {
 		return ""
 	}
-	return fmt.Sprintf("Winter chill: the middle winter brings %s chill portions, 1 winter in 10 fewer than %s. Figs need little of it; apples and cherries would ask.",
+	return fmt.Sprintf("Winter chill: the middle winter brings %s chill portions, 1 winter in 10 fewer than %s. Figs need little: no more than 100 hours at 7 °C (45 °F) or below (University of Florida Extension).",
 		fixed(n.P[4].V, 0), fixed(n.P[0].V, 0))
 }
 
