@@ -2,11 +2,14 @@ package page_test
 
 import (
 	"html"
+	"os"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"ripeward/build/climate"
+	"ripeward/build/page"
 )
 
 var tags = regexp.MustCompile(`<[^>]*>`)
@@ -39,7 +42,7 @@ func TestMethodsPageHasTheCatalogue(t *testing.T) {
 // stand on the page about data quality.
 func TestQualityPageTellsDoubts(t *testing.T) {
 	text := visible(demoSite(t)["data-quality/index.html"])
-	for _, want := range []string{"24 days in a row with the same value", "(not used).", "Spike, tmax, 15 July 2018",
+	for _, want := range []string{"24 days in a row with the same value", "(not used).", "Spike, highest temperature, 15 July 2018", "−0.5 °C (not used)",
 		"How far off is a town without a station?", "from Brindlemouth Bridge", "of height, warm days would change by"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not there", want)
@@ -57,5 +60,35 @@ func TestTownPageTellsTheSeason(t *testing.T) {
 	}
 	if !strings.Contains(visible(site["towns/velloway/all/index.html"]), "Heat gathered above 10 °C") {
 		t.Error("no heat by date")
+	}
+}
+
+// A middle year outside the band of the reference years is marked in the row
+// that shows it, and only there.
+func TestThenAndNowMarksTheMiddleYear(t *testing.T) {
+	b := demoBook(t)
+	copied := *b
+	copied.Towns = slices.Clone(b.Towns)
+	town := &copied.Towns[0]
+	town.Recent = slices.Clone(town.Recent)
+	for i := range town.Recent {
+		if n := &town.Recent[i]; n.Measure == "last_spring_freeze_0" {
+			n.P[4].V -= 40 // forty days earlier
+			n.P[8].V -= 40
+		}
+	}
+	files, _ := render(t, &copied, page.Options{Content: os.DirFS("../../content")})
+	text := visible(files["towns/"+string(town.Row.ID)+"/index.html"])
+	i := strings.Index(text, "Then and now")
+	if i < 0 {
+		t.Fatal("no comparison")
+	}
+	text = text[i:]
+	late, middle, autumn := strings.Index(text, "later in 1 year in 10"), strings.Index(text, "Last spring freeze, middle year"), strings.Index(text, "First autumn freeze, middle year")
+	if late < 0 || middle < late || autumn < middle {
+		t.Fatalf("rows at %d, %d, %d", late, middle, autumn)
+	}
+	if strings.Contains(text[late:middle], "differs") || !strings.Contains(text[middle:autumn], "differs") {
+		t.Errorf("marks stand wrongly: %s", text[late:autumn])
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"slices"
+	"strings"
 
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
@@ -170,10 +171,13 @@ type suspectRow struct {
 	Used                     bool
 }
 
+// elementWords names what a record holds as pages do.
+var elementWords = strings.NewReplacer("tmin", "lowest temperature", "tmax", "highest temperature", "precip", "rain")
+
 func suspectRows(st *almanac.Station) []suspectRow {
 	var out []suspectRow
 	for _, x := range st.Account.Suspects {
-		r := suspectRow{Kind: upperFirst(x.Kind), What: x.Element, When: calendarDate(x.First), Reason: x.Reason, Used: x.Used}
+		r := suspectRow{Kind: upperFirst(x.Kind), What: elementWords.Replace(x.Element), When: calendarDate(x.First), Reason: strings.ReplaceAll(x.Reason, " -", " \u2212"), Used: x.Used}
 		if x.Last != x.First {
 			r.When += " to " + calendarDate(x.Last)
 		}

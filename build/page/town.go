@@ -373,7 +373,11 @@ func (s *site) winterSheets(t *almanac.Town) []sheet {
 		at    int
 	}{{"1 winter in 10", 0}, {"2 winters in 10", 1}, {"1 winter in 2", 4}, {"9 winters in 10", 8}} {
 		if n.P[x.at].OK && !n.P[x.at].None {
-			sh.Rows = append(sh.Rows, []template.HTML{cell(x.words), s.temp(n.P[x.at].V, 1)})
+			show := s.temp(n.P[x.at].V, 1)
+			if low, high := n.PLow[x.at], n.PHigh[x.at]; x.at == 0 && low.OK && high.OK {
+				show += s.coldBand(low.V, high.V)
+			}
+			sh.Rows = append(sh.Rows, []template.HTML{cell(x.words), show})
 		}
 	}
 	sh.Rows = append(s.returnRows(t), sh.Rows...)
@@ -383,7 +387,8 @@ func (s *site) winterSheets(t *almanac.Town) []sheet {
 // thenAndNow sets the last 15 years beside the reference years.
 func (s *site) thenAndNow(t *almanac.Town) *sheet {
 	sh := &sheet{Caption: "Then and now", Head: []string{"", yearsWords(s.book.Span), "last 15 years, " + yearsWords(s.book.Recent)}}
-	add := func(name string, measure string, show func(*climate.Normal) (template.HTML, bool)) {
+	// What differs is the middle year, so rows of rarer years go unmarked.
+	add := func(name string, measure string, middle bool, show func(*climate.Normal) (template.HTML, bool)) {
 		a, b := t.Normal(measure), t.RecentNormal(measure)
 		if a == nil || b == nil {
 			return
@@ -391,7 +396,7 @@ func (s *site) thenAndNow(t *almanac.Town) *sheet {
 		x, ok1 := show(a)
 		y, ok2 := show(b)
 		if ok1 && ok2 {
-			if t.Differs(measure) {
+			if middle && t.Differs(measure) {
 				y += " <small>differs</small>"
 				sh.Differs = true
 			}
@@ -404,19 +409,19 @@ func (s *site) thenAndNow(t *almanac.Town) *sheet {
 			return cell(pointDate(t, p, "")), p.OK
 		}
 	}
-	add("Last spring freeze, later in 1 year in 10", "last_spring_freeze_0", date(8))
-	add("Last spring freeze, middle year", "last_spring_freeze_0", date(4))
-	add("First autumn freeze, middle year", "first_autumn_freeze_0", date(4))
-	add("Days without a freeze, middle year", "freeze_free_days_0", func(n *climate.Normal) (template.HTML, bool) {
+	add("Last spring freeze, later in 1 year in 10", "last_spring_freeze_0", false, date(8))
+	add("Last spring freeze, middle year", "last_spring_freeze_0", true, date(4))
+	add("First autumn freeze, middle year", "first_autumn_freeze_0", true, date(4))
+	add("Days without a freeze, middle year", "freeze_free_days_0", true, func(n *climate.Normal) (template.HTML, bool) {
 		return cell(grouped(n.P[4].V)), n.P[4].OK && !n.P[4].None
 	})
-	add("Heat of the season above 10 °C (50 °F)", "heat_cd_base10", func(n *climate.Normal) (template.HTML, bool) {
+	add("Heat of the season above 10 °C (50 °F)", "heat_cd_base10", true, func(n *climate.Normal) (template.HTML, bool) {
 		return s.heat(n.Mean.V), n.Mean.OK
 	})
-	add("Coldest night of the winter, average", "winter_min_c", func(n *climate.Normal) (template.HTML, bool) {
+	add("Coldest night of the winter, average", "winter_min_c", true, func(n *climate.Normal) (template.HTML, bool) {
 		return s.temp(n.Mean.V, 1), n.Mean.OK
 	})
-	add("Hardiness zone", "hardiness_zone", func(n *climate.Normal) (template.HTML, bool) {
+	add("Hardiness zone", "hardiness_zone", false, func(n *climate.Normal) (template.HTML, bool) {
 		return cell(n.Zone), n.Zone != ""
 	})
 	if len(sh.Rows) == 0 {

@@ -8,6 +8,10 @@ import (
 	"ripeward/build/climate"
 )
 
+// springRows is how many days the table of freezes still to come shows: the
+// last ones, for where hard freezes are rare the first would lie in winter.
+const springRows = 9
+
 // springSheet is the table of freezes still to come: on the 1st, 11th and 21st
 // of each month, from the first on which the hardest freeze may be over to the
 // last on which the lightest may still come.
@@ -35,6 +39,7 @@ func (s *site) springSheet(t *almanac.Town) *sheet {
 	if len(sh.Rows) == 0 {
 		return nil
 	}
+	sh.Rows = sh.Rows[max(0, len(sh.Rows)-springRows):]
 	return sh
 }
 
@@ -137,5 +142,10 @@ func (s *site) returnRows(t *almanac.Town) [][]template.HTML {
 		return nil
 	}
 	return [][]template.HTML{{cell(fmt.Sprintf("1 winter in %d, estimated", r.Winters)),
-		s.temp(r.V, 1) + " <small>band " + s.temp(r.Low, 0) + " to " + s.temp(r.High, 0) + "</small>"}}
+		s.temp(r.V, 1) + s.coldBand(r.Low, r.High)}}
+}
+
+// coldBand is the interval of a rare winter's cold.
+func (s *site) coldBand(low, high float64) template.HTML {
+	return " <small>band " + s.temp(low, 0) + " to " + s.temp(high, 0) + "</small>"
 }
