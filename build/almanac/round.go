@@ -51,9 +51,6 @@ func roundNormals(ns []climate.Normal) []climate.Normal {
 		for k := range n.P {
 			n.P[k] = roundPoint(n.P[k], step)
 		}
-		for k := range n.PLow {
-			n.PLow[k], n.PHigh[k] = roundPoint(n.PLow[k], step), roundPoint(n.PHigh[k], step)
-		}
 		for k := range n.Low {
 			n.Low[k], n.High[k] = roundPoint(n.Low[k], step), roundPoint(n.High[k], step)
 		}

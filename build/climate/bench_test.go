@@ -38,7 +38,7 @@ func BenchmarkNormals30Years(b *testing.B) {
 	s := climate.Seasons(weather(day.North, 1961, 2020, 9, 12, 1), climate.DefaultHeat())
 	b.ReportAllocs()
 	for b.Loop() {
-		climate.Normals(s, climate.Span{First: 1991, Last: 2020}, day.North, 10)
+		climate.Normals(s, climate.Span{First: 1991, Last: 2020}, 10)
 	}
 }
 
@@ -63,7 +63,7 @@ func BenchmarkFillAndMove60Years(b *testing.B) {
 func everyFigure(d *climate.Daily) int {
 	ref, recent := climate.Span{First: 1991, Last: 2020}, climate.Span{First: 2006, Last: 2020}
 	seasons := climate.Seasons(d, climate.DefaultHeat())
-	a, b := climate.Normals(seasons, ref, d.Hemisphere, 10), climate.Normals(seasons, recent, d.Hemisphere, 10)
+	a, b := climate.Normals(seasons, ref, 10), climate.Normals(seasons, recent, 10)
 	differ := 0
 	for i := range a {
 		if climate.Differs(a[i], b[i]) {

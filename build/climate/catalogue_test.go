@@ -76,7 +76,7 @@ func TestEveryFigureIsDeclared(t *testing.T) {
 			}
 		}
 	}
-	for _, n := range climate.Normals(nil, span(30), day.North, 10) {
+	for _, n := range climate.Normals(nil, span(30), 10) {
 		if !names[n.Measure] {
 			t.Errorf("normal %s is not in the catalogue", n.Measure)
 		}

@@ -15,7 +15,7 @@ func Differs(ref, recent Normal) bool {
 		return false
 	}
 	m := recent.P[half].on(recent.Kind)
-	low, high := ref.PLow[half], ref.PHigh[half]
+	low, high := ref.Low[half], ref.High[half]
 	return low.OK && m < low.on(ref.Kind) || high.OK && m > high.on(ref.Kind)
 }
 

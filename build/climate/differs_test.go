@@ -12,7 +12,7 @@ func TestDiffers(t *testing.T) {
 	none := climate.Point{None: true, OK: true}
 	made := func(kind climate.Kind, median, low, high climate.Point) climate.Normal {
 		n := climate.Normal{Kind: kind, Enough: true}
-		n.P[4], n.PLow[4], n.PHigh[4] = median, low, high
+		n.P[4], n.Low[4], n.High[4] = median, low, high
 		return n
 	}
 	few := made(climate.Number, point(25), point(0), point(0))
@@ -50,8 +50,8 @@ func TestDiffersOnRecords(t *testing.T) {
 		warm.TMin[i] += 40
 		warm.TMax[i] += 40
 	}
-	ref := climate.Normals(climate.Seasons(d, climate.DefaultHeat()), span(30), day.North, 10)
-	recent := climate.Normals(climate.Seasons(warm, climate.DefaultHeat()), climate.Span{First: 2006, Last: 2020}, day.North, 10)
+	ref := climate.Normals(climate.Seasons(d, climate.DefaultHeat()), span(30), 10)
+	recent := climate.Normals(climate.Seasons(warm, climate.DefaultHeat()), climate.Span{First: 2006, Last: 2020}, 10)
 	for _, name := range []string{"heat_cd_base10", "last_spring_freeze_0", "tmin_mean_07", "winter_min_c", "summer_days"} {
 		if !climate.Differs(normal(t, ref, name), normal(t, recent, name)) {
 			t.Errorf("%s: 4 °C make no difference", name)
@@ -66,7 +66,7 @@ func TestDiffersOnRecords(t *testing.T) {
 	for seed := range uint64(8) {
 		d := weather(day.North, 1990, 2020, 9, 12, 100+seed)
 		s := climate.Seasons(d, climate.DefaultHeat())
-		a, b := climate.Normals(s, span(30), day.North, 10), climate.Normals(s, climate.Span{First: 2006, Last: 2020}, day.North, 10)
+		a, b := climate.Normals(s, span(30), 10), climate.Normals(s, climate.Span{First: 2006, Last: 2020}, 10)
 		for i := range a {
 			measures++
 			if climate.Differs(a[i], b[i]) {
@@ -79,27 +79,21 @@ func TestDiffersOnRecords(t *testing.T) {
 	}
 }
 
-// Every percentile has an interval that holds it; the three of old are the same
-// as those of the nine.
+// Every percentile has an interval that holds it.
 func TestIntervalOfEveryPercentile(t *testing.T) {
 	d := weather(day.North, 1990, 2020, 9, 12, 6)
-	for _, n := range climate.Normals(climate.Seasons(d, climate.DefaultHeat()), span(30), day.North, 10) {
+	for _, n := range climate.Normals(climate.Seasons(d, climate.DefaultHeat()), span(30), 10) {
 		if n.Kind == climate.Zone {
 			continue
 		}
-		for i, k := range [3]int{0, 4, 8} {
-			if n.Low[i] != n.PLow[k] || n.High[i] != n.PHigh[k] {
-				t.Errorf("%s: point %d has two intervals", n.Measure, k)
-			}
-		}
 		for k, p := range n.P {
-			if p.None || n.PLow[k].None || n.PHigh[k].None {
+			if p.None || n.Low[k].None || n.High[k].None {
 				continue
 			}
-			if !n.PLow[k].OK || !n.PHigh[k].OK || n.PLow[k].V > p.V || n.PHigh[k].V < p.V || n.Years != 30 {
-				t.Errorf("%s, %d %%: %v in %v-%v of %d years", n.Measure, 10*(k+1), p, n.PLow[k], n.PHigh[k], n.Years)
+			if !n.Low[k].OK || !n.High[k].OK || n.Low[k].V > p.V || n.High[k].V < p.V || n.Years != 30 {
+				t.Errorf("%s, %d %%: %v in %v-%v of %d years", n.Measure, 10*(k+1), p, n.Low[k], n.High[k], n.Years)
 			}
-			if k > 0 && (n.PLow[k].V < n.PLow[k-1].V || n.PHigh[k].V < n.PHigh[k-1].V) {
+			if k > 0 && (n.Low[k].V < n.Low[k-1].V || n.High[k].V < n.High[k-1].V) {
 				t.Errorf("%s: the interval of %d %% lies below that before", n.Measure, 10*(k+1))
 			}
 		}

@@ -18,7 +18,7 @@ func TestHeatByDay(t *testing.T) {
 			if !ok || got.Years != 29 || !got.Enough {
 				t.Fatalf("%v: %d years, enough %v", ok, got.Years, got.Enough)
 			}
-			heat := normal(t, climate.Normals(climate.Seasons(d, o), span(30), h, o.Base), climate.HeatMeasure(o.Base))
+			heat := normal(t, climate.Normals(climate.Seasons(d, o), span(30), o.Base), climate.HeatMeasure(o.Base))
 			if !near(got.Cool[364], heat.P[0].V, 1e-9) || !near(got.Normal[364], heat.P[4].V, 1e-9) || !near(got.Warm[364], heat.P[8].V, 1e-9) {
 				t.Errorf("ends %v, %v, %v; heat sums %v", got.Cool[364], got.Normal[364], got.Warm[364], heat.P)
 			}

@@ -3,8 +3,6 @@ package climate
 import (
 	"math"
 	"slices"
-
-	"ripeward/build/day"
 )
 
 // IntervalLevel is the level of the intervals of percentiles.
@@ -16,7 +14,7 @@ const TrendYears = 10
 
 // Normals returns every measure of Measures(heatBase), in that order, over the
 // seasons that lie in span. Figures are not rounded, except dates: a date is a
-// rank of the season of hemisphere h, and its mean, percentiles and intervals
+// rank of the season, and its mean, percentiles and intervals
 // are whole ranks, rounded to the cautious side (spring later, autumn
 // earlier).
 //
@@ -28,7 +26,7 @@ const TrendYears = 10
 // statistics, see OrderInterval; an end that the sample is too small to bound
 // is not OK. A trend needs TrendYears years. The hardiness zone has Zone, from
 // the unrounded mean of winter_min_c, and nothing else.
-func Normals(seasons []Season, span Span, h day.Hemisphere, heatBase float64) []Normal {
+func Normals(seasons []Season, span Span, heatBase float64) []Normal {
 	var in []*Season
 	for i := range seasons {
 		if span.Has(seasons[i].Year) {
@@ -100,10 +98,7 @@ func (w *worker) normal(n *Normal, m *Measure, seasons []*Season) {
 		w.intervals[n.Years] = ends
 	}
 	for i, e := range ends {
-		n.PLow[i], n.PHigh[i] = w.order(e[0]), w.order(e[1])
-	}
-	for i, k := range [3]int{0, 4, 8} {
-		n.Low[i], n.High[i] = n.PLow[k], n.PHigh[k]
+		n.Low[i], n.High[i] = w.order(e[0]), w.order(e[1])
 	}
 	if len(w.ys) == 0 {
 		return

@@ -53,7 +53,7 @@ func published(t testing.TB, stationName string) map[string]string {
 func TestOttawaMonthlyMeans(t *testing.T) {
 	d := read(t, stationtest.Ottawa(t))
 	values := published(t, "CA006105976")
-	ns := climate.Normals(climate.Seasons(d, climate.DefaultHeat()), climate.Span{First: 1971, Last: 2000}, day.North, 10)
+	ns := climate.Normals(climate.Seasons(d, climate.DefaultHeat()), climate.Span{First: 1971, Last: 2000}, 10)
 	compared := 0
 	for quantityName, prefix := range map[string]string{
 		"mean daily min Jan..Dec 1971-2000": "tmin_mean_", "mean daily max Jan..Dec 1971-2000": "tmax_mean_",
@@ -213,7 +213,7 @@ func TestMinneapolisNormals(t *testing.T) {
 	reference := climate.Span{First: 1981, Last: 2010}
 	fifty := float64(quantity.FromFahrenheit(50))
 	seasons := climate.Seasons(d, climate.HeatOptions{Base: fifty, Upper: inf, Mean: true})
-	ns := climate.Normals(seasons, reference, day.North, fifty)
+	ns := climate.Normals(seasons, reference, fifty)
 	// mmdd is the published month and day as a day of season.
 	mmdd := func(s string) float64 {
 		m, err1 := strconv.Atoi(s[:2])
@@ -258,7 +258,7 @@ func TestMinneapolisNormals(t *testing.T) {
 			t.Fatal(name, err)
 		}
 		b := float64(quantity.FromFahrenheit(base))
-		ns := climate.Normals(climate.Seasons(d, climate.HeatOptions{Base: b, Upper: inf, Mean: true}), reference, day.North, b)
+		ns := climate.Normals(climate.Seasons(d, climate.HeatOptions{Base: b, Upper: inf, Mean: true}), reference, b)
 		got := quantity.DegreeDays(normal(t, ns, climate.HeatMeasure(b)).Mean.V).Fahrenheit()
 		if !near(got, want, 0.02*want) {
 			t.Errorf("%s: %.0f, published %v", name, got, want)
@@ -286,7 +286,7 @@ func TestSionReadsSensibly(t *testing.T) {
 			t.Errorf("%d: no heat sum", s.Year)
 		}
 	}
-	ns := climate.Normals(seasons, climate.Span{First: 1991, Last: 2020}, day.North, 10)
+	ns := climate.Normals(seasons, climate.Span{First: 1991, Last: 2020}, 10)
 	last, first := normal(t, ns, "last_spring_freeze_0"), normal(t, ns, "first_autumn_freeze_0")
 	from, to := float64(day.North.RankOf(3, 15)), float64(day.North.RankOf(5, 15))
 	if v := last.P[4].V; v < from || v > to {

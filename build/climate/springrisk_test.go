@@ -52,7 +52,7 @@ func TestSpringRiskProperties(t *testing.T) {
 				}
 			}
 		}
-		n := normal(t, climate.Normals(seasons, span(30), h, 10), "last_spring_freeze_0")
+		n := normal(t, climate.Normals(seasons, span(30), 10), "last_spring_freeze_0")
 		if p := days[int(n.P[8].V)-1].Chance[climate.Zero].V; p > 0.1 {
 			t.Errorf("%v after the date of one year in ten", p)
 		}

@@ -105,9 +105,8 @@ type Normal struct {
 	Enough    bool // at least 80 % of the span is valid
 	Mean      Value
 	P         [9]Point // 10, 20 ... 90 %
-	PLow      [9]Point // 90 % interval of each of P: its lower end
-	PHigh     [9]Point // and its upper end
-	Low, High [3]Point // the same of the 10, 50 and 90 % points alone
+	Low       [9]Point // 90 % interval of each of P: its lower end
+	High      [9]Point // and its upper end
 	Trend     Value    // per decade, Theil-Sen
 	TrendP    Value    // Mann-Kendall, two-sided
 	Zone      string   // hardiness_zone only
