@@ -20,6 +20,8 @@ type Book struct {
 	PlanYear int
 	CutOff   day.Date // last day with data of any station
 	Stations []Station
+	// Dialects are the forms of station files that can be read.
+	Dialects []station.Dialect
 	Towns    []Town // sorted by id
 	// LeftOut says how far each station would have been predicted from the
 	// others, sorted by id; ZoneErrors pools those that serve a zone's towns.
@@ -42,7 +44,7 @@ type Station struct {
 	ValidYears                      int // years with a valid heat sum
 	CompleteYears                   int
 	MissingDays                     int // days between First and Last without Tmin or Tmax
-	DaysSetAside                    int
+	DaysSetAside                    int // days with a value or row that was not used
 	Account                         station.Account
 }
 

@@ -72,7 +72,7 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 			a.SetAside[j].Place.File = within(a.SetAside[j].Place.File)
 		}
 	}
-	b := &Book{Club: c, CutOff: day.None}
+	b := &Book{Club: c, CutOff: day.None, Dialects: station.Dialects()}
 	for _, p := range problems {
 		p.Place.File = within(p.Place.File)
 		if p.Severity == diag.Error {
@@ -243,9 +243,7 @@ func (b *Book) addStation(row club.Station, r *station.Record) *source {
 		st.Name = r.Name
 		s.name = r.Name
 	}
-	for _, n := range r.Account.SetAsideCounts {
-		st.DaysSetAside += n
-	}
+	st.DaysSetAside = r.Account.DaysSetAside()
 	if len(r.TMin) > 0 {
 		st.First, st.Last = r.First, r.Last()
 		s.seasons = climate.Seasons(&s.daily, climate.DefaultHeat())

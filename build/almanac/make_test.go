@@ -336,3 +336,36 @@ func TestSeasonTables(t *testing.T) {
 		t.Errorf("%+v", s[0])
 	}
 }
+
+// What the book says of station files names them within the club's folder, and
+// counts days, not values.
+func TestStationAccount(t *testing.T) {
+	river := weather(t, "river", 1985, 2024, 0, false)
+	text, err := os.ReadFile(river)
+	if err != nil {
+		t.Fatal(err)
+	}
+	crossed := strings.Replace(string(text), "\n2001-07-01,", "\n2001-07-01,55.0,-20.0,0.0\n2001-07-01,", 1)
+	if err := os.WriteFile(river, []byte(crossed), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	b := makeBook(t, baseTables, almanac.Options{}, river)
+	for _, s := range b.Stations {
+		if s.ID != "river" {
+			continue
+		}
+		if s.DaysSetAside != 1 || s.Account.SetAsideTotal() < 2 {
+			t.Errorf("%d days for %d values", s.DaysSetAside, s.Account.SetAsideTotal())
+		}
+		for _, x := range s.Account.SetAside {
+			if x.Place.File != "data/stations/river.csv" {
+				t.Errorf("a value of %s", x.Place.File)
+			}
+		}
+	}
+	for _, p := range b.Problems {
+		if filepath.IsAbs(p.Place.File) {
+			t.Errorf("%v", p)
+		}
+	}
+}

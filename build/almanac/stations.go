@@ -45,7 +45,7 @@ func SeasonTables(records []station.Record, o SeasonOptions) []StationSeasons {
 		} else {
 			s.Span = lastYears(seasons)
 		}
-		s.Normals = roundNormals(climate.Normals(seasons, s.Span, s.Hemisphere, o.Heat.Base))
+		s.Normals = roundNormals(climate.Normals(seasons, s.Span, o.Heat.Base))
 		s.Seasons = roundSeasons(seasons)
 		out = append(out, s)
 	}

@@ -31,11 +31,16 @@ func dailyOf(s *station.Series, latitude float64) climate.Daily {
 		Hemisphere: day.HemisphereOf(latitude), Latitude: climate.AtLatitude(latitude)}
 }
 
-// A lead station farther or higher than this is worth a warning (SCIENCE 4).
+// A lead station farther than FarKm, or more than FarM higher or lower than the
+// town, is worth a warning (SCIENCE 4).
 const (
-	farKm   = 30
-	farDrop = 150 // m
+	FarKm = 30
+	FarM  = 150
 )
+
+// Far tells whether the lead station lies too far away or at too different a
+// height to be trusted without a look.
+func (l *Lead) Far() bool { return l.DistanceKm > FarKm || math.Abs(l.HeightM) > FarM }
 
 // Fillers of an unnamed choice come from no farther than this, and no more
 // than so many (judgement).
@@ -59,10 +64,10 @@ func makeTown(b *Book, kit *kit, sources []*source, row club.Town) (Town, diag.P
 	}
 	lead := chain[0]
 	t.Lead = Lead{StationID: lead.source.id, Named: named, DistanceKm: quantity.Step(lead.km, 0.1), HeightM: quantity.Step(lead.height, 1)}
-	if lead.km > farKm {
+	if lead.km > FarKm {
 		warn("a nearer station would tell more", "station %s is %.0f km away", lead.source.id, lead.km)
 	}
-	if math.Abs(lead.height) > farDrop {
+	if math.Abs(lead.height) > FarM {
 		warn("a station at the town's own height would tell more", "station %s differs by %.0f m of height", lead.source.id, math.Abs(lead.height))
 	}
 
@@ -83,8 +88,8 @@ func makeTown(b *Book, kit *kit, sources []*source, row club.Town) (Town, diag.P
 
 	seasons := climate.Seasons(&daily, climate.DefaultHeat())
 	base := climate.DefaultHeat().Base
-	t.Normals = roundNormals(climate.Normals(seasons, b.Span, t.Hemisphere, base))
-	t.Recent = roundNormals(climate.Normals(seasons, b.Recent, t.Hemisphere, base))
+	t.Normals = roundNormals(climate.Normals(seasons, b.Span, base))
+	t.Recent = roundNormals(climate.Normals(seasons, b.Recent, base))
 	t.Frozen0 = frozenBy(seasons, b.Span, climate.Zero)
 	t.FrozenM22 = frozenBy(seasons, b.Span, climate.M22)
 	t.season(&daily, seasons, b.Span)

@@ -4,14 +4,12 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
-	"ripeward/build/club"
 	"ripeward/build/day"
 )
 
@@ -305,11 +303,11 @@ func setAsideTable(b *almanac.Book) Table {
 	}
 	var rows []row
 	for _, p := range b.Club.Dropped {
-		rows = append(rows, row{inClub(b.Club, p.Place.File), p.Place.Line, p.Place.Column, p.Message})
+		rows = append(rows, row{p.Place.File, p.Place.Line, p.Place.Column, p.Message})
 	}
 	for _, s := range b.Stations {
 		for _, a := range s.Account.SetAside {
-			rows = append(rows, row{inClub(b.Club, a.Place.File), a.Place.Line, a.Place.Column, strings.TrimPrefix(a.Element+": ", "row: ") + a.Reason})
+			rows = append(rows, row{a.Place.File, a.Place.Line, a.Place.Column, strings.TrimPrefix(a.Element+": ", "row: ") + a.Reason})
 		}
 	}
 	for _, s := range b.Stations {
@@ -327,14 +325,4 @@ func setAsideTable(b *almanac.Book) Table {
 		t.Rows = append(t.Rows, []string{r.file, whole(r.line), whole(r.column), r.reason})
 	}
 	return t
-}
-
-// inClub is a file's slash path inside the club's folder, so that what is
-// published does not tell, or depend on, where the folder stands.
-func inClub(c *club.Club, file string) string {
-	rel, err := filepath.Rel(c.Dir, file)
-	if err != nil || !filepath.IsLocal(rel) {
-		return filepath.ToSlash(file)
-	}
-	return filepath.ToSlash(rel)
 }

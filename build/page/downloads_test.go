@@ -43,7 +43,7 @@ func inventedSeasons(h day.Hemisphere, mild bool) ([]climate.Season, []climate.N
 		d.TMin, d.TMax, d.Precip = append(d.TMin, lo), append(d.TMax, hi), append(d.Precip, 12)
 	}
 	seasons := climate.Seasons(&d, climate.DefaultHeat())
-	return seasons, climate.Normals(seasons, climate.Span{First: 2001, Last: 2010}, h, 10)
+	return seasons, climate.Normals(seasons, climate.Span{First: 2001, Last: 2010}, 10)
 }
 
 func inventedDownloadsBook(towns int) *almanac.Book {
@@ -58,7 +58,7 @@ func inventedDownloadsBook(towns int) *almanac.Book {
 				First: day.Of(1999, 1, 1), Last: day.Of(2012, 12, 31), ValidYears: 13, DaysSetAside: 2,
 				Account: station.Account{Files: []string{"data/stations/mead.csv"},
 					Suspects: []station.Suspect{{Kind: station.KindJump, Element: "tmax", First: day.Of(2005, 1, 1), Last: day.Of(2012, 12, 31), Values: 8, Reason: "0.9 °C warmer from then on", Used: true}},
-					SetAside: []station.SetAside{{Place: diag.Place{File: filepath.Join(dir, "data", "stations", "mead.csv"), Line: 12, Column: 5}, Element: "tmin", Reason: "tmin above tmax"}}}},
+					SetAside: []station.SetAside{{Place: diag.Place{File: "data/stations/mead.csv", Line: 12, Column: 5}, Element: "tmin", Reason: "tmin above tmax"}}}},
 			{ID: "blank", Latitude: math.NaN(), Longitude: math.NaN(), ElevationM: math.NaN(), First: day.None, Last: day.None},
 		},
 	}
@@ -146,7 +146,7 @@ func TestDownloadsCells(t *testing.T) {
 		{"freezes still to come, south", "spring-risk.csv", "town-001,11-12,0.90,0.25,0.10,\n"},
 		{"suspect that is used", "set-aside.csv", "data/stations/mead.csv,,,\"tmax: suspect but used: jump in level, 2005-01-01 to 2012-12-31: 0.9 °C warmer from then on\"\n"},
 		{"dropped row", "set-aside.csv", "data/towns.csv,3,7,\"longitude: \"\"far\"\" is not a number\"\n"},
-		{"value set aside, without the club's folder", "set-aside.csv", "data/stations/mead.csv,12,5,tmin: tmin above tmax\n"},
+		{"value set aside", "set-aside.csv", "data/stations/mead.csv,12,5,tmin: tmin above tmax\n"},
 		{"station", "stations.csv", "mead,\"Mead, the \"\"old\"\" one\",44.1,-38.25,120,1999,2012,13,2,Invented weather,CC-BY-4.0\n"},
 		{"station of which nothing is known", "stations.csv", "blank,,,,,,,0,0,,\n"},
 		{"no freeze in a mild place", "seasons.csv", "town-002,2001,yes,none,none,365,none,none,365,none,none,365,none,none,365,0,0,"},

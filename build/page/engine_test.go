@@ -38,6 +38,21 @@ func TestMethodsPageHasTheCatalogue(t *testing.T) {
 	}
 }
 
+// Every form of station files that can be read stands on the methods page with
+// the document that defines it.
+func TestMethodsPageHasTheFormsOfFiles(t *testing.T) {
+	forms := demoBook(t).Dialects
+	if len(forms) == 0 {
+		t.Fatal("the book has no forms of files")
+	}
+	text := visible(demoSite(t)["methods/index.html"])
+	for _, d := range forms {
+		if !strings.Contains(text, d.About) || !strings.Contains(text, d.Format) {
+			t.Errorf("%s is not there", d.Name)
+		}
+	}
+}
+
 // The demonstration's stuck thermometer, its spike and the errors of prediction
 // stand on the page about data quality.
 func TestQualityPageTellsDoubts(t *testing.T) {

@@ -161,8 +161,8 @@ func normalRow(id string, h day.Hemisphere, n *climate.Normal) []string {
 	for _, p := range n.P {
 		row = append(row, point(p))
 	}
-	for i := range n.PLow {
-		row = append(row, point(n.PLow[i]), point(n.PHigh[i]))
+	for i := range n.Low {
+		row = append(row, point(n.Low[i]), point(n.High[i]))
 	}
 	return append(row, value(n.Trend, 2), value(n.TrendP, 3))
 }

@@ -23,7 +23,11 @@ type methodsPage struct {
 	Hours    string
 	Figures  []figureGroup
 	Symbols  []symbolLine
+	Files    []fileForm
 }
+
+// fileForm is a form of station files with the document that defines it.
+type fileForm struct{ About, Format string }
 
 // symbolLine says what a letter in the formulas stands for.
 type symbolLine struct{ Symbol, Means string }
@@ -228,6 +232,9 @@ func (s *site) methodsPage() *methodsPage {
 	m := &methodsPage{Methods: s.methodRows(), Crops: s.cropFacts(), Years: yearsWords(s.book.Span), Recent: yearsWords(s.book.Recent),
 		Cautions: cautions, Scale: likelihoodScale, Hours: trimmed(s.club.Settings.HoursPerWeek, 1)}
 	m.Figures = figureGroups()
+	for _, d := range s.book.Dialects {
+		m.Files = append(m.Files, fileForm{d.About, d.Format})
+	}
 	for _, x := range climate.SymbolsOfFormulas {
 		m.Symbols = append(m.Symbols, symbolLine{x.Symbol, x.Means.English})
 	}

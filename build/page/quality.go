@@ -11,13 +11,6 @@ import (
 	"ripeward/build/climate"
 )
 
-// A town farther than this from its station, or so much higher or lower, is
-// marked (SCIENCE 4).
-const (
-	farKm     = 30
-	farMetres = 150
-)
-
 // qualityPage says how good the data are.
 type qualityPage struct {
 	Stations []stationRow
@@ -79,7 +72,7 @@ func (s *site) qualityPage() *qualityPage {
 		r := townStation{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Station: s.stationName(l.StationID), Named: "nearest by distance and height",
 			Far: s.km(l.DistanceKm), FarN: int(l.DistanceKm * 10), Height: s.both(plus(l.HeightM, 0)+"\u00a0m", plus(l.HeightM/0.3048, 0)+"\u00a0ft"),
 			HeightN: int(l.HeightM), Days: s.diffPlus(l.DayShiftC), Nights: s.diffPlus(l.NightShiftC), Filled: "–"}
-		r.Doubtful = l.DistanceKm > farKm || math.Abs(l.HeightM) > farMetres
+		r.Doubtful = l.Far()
 		if l.Named {
 			r.Named = "named by the club"
 		}
@@ -110,22 +103,13 @@ func (s *site) stationRow(st *almanac.Station) stationRow {
 	if st.ElevationM == st.ElevationM {
 		r.Height = s.metres(st.ElevationM)
 	}
-	counts := func(m map[string]int) (out []countLine, sum int) {
-		var keys []string
-		for k := range m {
-			keys = append(keys, k)
-		}
-		slices.Sort(keys)
-		for _, k := range keys {
-			if m[k] > 0 {
-				out = append(out, countLine{k, thousands(m[k])})
-				sum += m[k]
-			}
-		}
-		return out, sum
+	for _, c := range st.Account.SetAsideByReason() {
+		r.SetAside = append(r.SetAside, countLine{c.Reason, thousands(c.N)})
 	}
-	r.SetAside, r.Aside = counts(st.Account.SetAsideCounts)
-	r.Used, _ = counts(st.Account.UsedCounts)
+	for _, c := range st.Account.UsedByRemark() {
+		r.Used = append(r.Used, countLine{c.Reason, thousands(c.N)})
+	}
+	r.Aside = st.Account.SetAsideTotal()
 	for i, x := range st.Account.SetAside {
 		if i == listedAside {
 			break

@@ -374,7 +374,7 @@ func (s *site) winterSheets(t *almanac.Town) []sheet {
 	}{{"1 winter in 10", 0}, {"2 winters in 10", 1}, {"1 winter in 2", 4}, {"9 winters in 10", 8}} {
 		if n.P[x.at].OK && !n.P[x.at].None {
 			show := s.temp(n.P[x.at].V, 1)
-			if low, high := n.PLow[x.at], n.PHigh[x.at]; x.at == 0 && low.OK && high.OK {
+			if low, high := n.Low[x.at], n.High[x.at]; x.at == 0 && low.OK && high.OK {
 				show += s.coldBand(low.V, high.V)
 			}
 			sh.Rows = append(sh.Rows, []template.HTML{cell(x.words), show})
