@@ -44,7 +44,7 @@ func (k *kit) answer(b *Book, t *Town, w *weather) {
 							t.Odds = append(t.Odds, o)
 						}
 						if len(m.weeks) > 1 {
-							o.Curve = Curve{}
+							o.Curve = nil
 							t.Weeks = append(t.Weeks, o)
 						}
 					}
@@ -147,6 +147,7 @@ func (a *asking) odds(cu *cultivarKit, p *part, full bool) Odds {
 		}
 	}
 	heat := make([]float64, len(a.supplies))
+	o.Curve = new(Curve)
 	for i := range o.Curve {
 		for j := range a.supplies {
 			heat[j] = a.supplies[j].HeatAt(RankAt(i))

@@ -30,6 +30,17 @@ type Book struct {
 	// Lapse is fitted to the stations and shown; towns are moved by the
 	// club's setting.
 	Lapse climate.Lapse
+	// Needs has the heat need of every cultivar and crop part that has a
+	// ripening model, sorted by cultivar and part.
+	Needs []HeatNeed
+	// Reports says of each report what became of it, in file order.
+	Reports []ReportUse
+	// Reporting is the chance that a failure is reported, told from the
+	// reports themselves; not OK where none could speak of it.
+	Reporting Reporting
+	// Score says how good the predictions were; nil where too few reports can
+	// be held out.
+	Score *Score
 	// Problems are warnings met on the way; errors stop the build before a
 	// book exists.
 	Problems diag.Problems
@@ -81,6 +92,13 @@ type Town struct {
 	Plans      []Plan           // one per method
 	Tasks      []TaskDate
 	Endings    []Ending // why ripening ended, one per method
+	// FirstYears and LastYears are the spans of Odds.First15 and Odds.Last15;
+	// empty (Last < First) where the record is too short.
+	FirstYears, LastYears climate.Span
+	Takes                 []Take        // what it would take; sorted by cultivar, part
+	Together              []Together    // sets of cultivars, for the few methods they are worked out for
+	Why                   []Explanation // the town's top answers, explained year by year
+	SoFar                 *SoFar        // nil between seasons
 	// Thawed and Frozen are for the race chart: the share of reference years
 	// whose first autumn freeze (Tmin ≤ 0 and ≤ -2.2 °C) has come by the
 	// given day of season; index i is rank 7·(i+1).
@@ -163,15 +181,22 @@ type Odds struct {
 	Odds, Low, High float64      // with the 90 % interval
 	Cool, Warm      float64      // in a cool and in a warm garden
 	Likelihood      string       // IPCC term, as allowed by reports and years
-	Basis           string       // reports, cultivar-row, class, crop
-	Mu, Sd          float64      // the heat need used, °C·d to 5
-	FirstRipe       [3]Point     // by which 10, 50, 90 % of all years have ripened
-	CropShare       float64
-	SetBacksPer10   float64 // to 0.1
-	CarriedMean     float64 // nights, to 0.1
-	CarriedP90      float64 // nights
-	Hours           float64 // setup + carrying + indoor weeks, h to 1
-	Curve           Curve   // share of all years ripe by the day; zero in Town.Weeks
+	// First15 and Last15 are the odds over Town.FirstYears and LastYears; NaN
+	// where the record is too short.
+	First15, Last15  float64
+	Reports, Growers int      // behind the heat need; 0 where it is not learned
+	Basis            string   // reports, cultivar-row, class, crop
+	Mu, Sd           float64  // the heat need used, °C·d to 5
+	FirstRipe        [3]Point // by which 10, 50, 90 % of all years have ripened
+	CropShare        float64
+	SetBacksPer10    float64 // to 0.1
+	CarriedMean      float64 // nights, to 0.1
+	CarriedP90       float64 // nights
+	KWhMean, KWhP90  float64 // of a tent's heater, kWh to 1; 0 without one
+	Hours            float64 // setup + carrying + indoor weeks, h to 1
+	// Curve is the share of all years ripe by the day; nil but for each
+	// method's best few lines.
+	Curve *Curve
 }
 
 // WinterLoss is the chance that a winter kills a cultivar's wood in the

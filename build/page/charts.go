@@ -269,7 +269,7 @@ func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (ch
 	h := t.Hemisphere
 	how := methodPhrase(string(m.Name), string(m.Place))
 	c := chart{ID: "race", Title: "Ripening against frost"}
-	runners := slices.DeleteFunc(slices.Clone(ranked), func(o *almanac.Odds) bool { return hundredths(o.Odds) < 5 })
+	runners := slices.DeleteFunc(slices.Clone(ranked), func(o *almanac.Odds) bool { return o.Curve == nil || hundredths(o.Odds) < 5 })
 	if mains := slices.DeleteFunc(slices.Clone(runners), func(o *almanac.Odds) bool { return o.Part != "main" }); len(mains) > 1 {
 		runners = mains
 	}
@@ -317,7 +317,7 @@ func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (ch
 		c.Data.Head = append(c.Data.Head, label)
 	}
 	for i, o := range pick {
-		line(s.label(o), fmt.Sprintf("ripe-%d", i+1), &o.Curve)
+		line(s.label(o), fmt.Sprintf("ripe-%d", i+1), o.Curve)
 	}
 	line("first freeze", "frost", &t.Frozen0)
 	line("hard freeze", "hard-frost", &t.FrozenM22)

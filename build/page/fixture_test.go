@@ -160,6 +160,7 @@ func fullTown(row club.Town) almanac.Town {
 		for i := range o.FirstRipe {
 			o.FirstRipe[i] = almanac.Point{Rank: day.Rank(220 + 15*i), None: share < 0.9 && i == 2}
 		}
+		o.Curve = new(almanac.Curve)
 		for i := range o.Curve {
 			o.Curve[i] = float32(share / (1 + math.Exp(float64(35-i))))
 		}
@@ -175,7 +176,7 @@ func fullTown(row club.Town) almanac.Town {
 	}
 	for w := range 3 {
 		o := odds("one", "main", "early-pot", w, 0.7+0.1*float64(w))
-		o.FirstRipe = [3]almanac.Point{{None: true}, {None: true}, {None: true}}
+		o.FirstRipe, o.Curve = [3]almanac.Point{{None: true}, {None: true}, {None: true}}, nil
 		t.Weeks = append(t.Weeks, o)
 	}
 	t.Winters = []almanac.WinterLoss{{Cultivar: "one", Method: "ground", KillLow: 0.3, KillHigh: 0.6, LastKillWinter: 2019}}
