@@ -8,52 +8,30 @@ import (
 	"ripeward/build/day"
 	"ripeward/build/quantity"
 	"ripeward/build/ripening"
-	"ripeward/build/winter"
 )
 
+// manyTowns is the number of towns above which single weeks of head start are
+// answered without dates (TABLES: weeks/TOWN.csv).
+const manyTowns = 200
+
+// curvesEach is how many lines of a method, best first, have their curve kept.
+const curvesEach = 12
+
 // answer fills in all that depends on crops and methods: plans, odds, winter
-// losses, endings and tasks.
-func (k *kit) answer(b *Book, t *Town, w *weather) {
-	a := anchorsOf(t, w)
+// losses, endings, tasks, and what is said of the answers.
+func (k *kit) answer(b *Book, p *place) {
+	t, w, a := &p.town, p.weather, p.anchors
+	t.FirstYears, t.LastYears = thenAndNow(w, b.Recent)
+	dated := len(b.Club.Towns) <= manyTowns
 	for i := range k.methods {
 		m := &k.methods[i]
-		plans := make([]ripening.Plan, len(m.weeks))
-		for j, weeks := range m.weeks {
-			plans[j] = a.plan(m, weeks)
-		}
 		for _, ck := range k.cropOrder {
-			seasons := make([]*ripening.Season, len(w.years))
-			for y := range w.years {
-				seasons[y] = ripening.NewSeason(w.years[y], &ck.model, &m.model)
-			}
-			for j, weeks := range m.weeks {
-				isDefault := weeks == m.defaultWeeks()
-				supplies := make([]ripening.Supply, len(seasons))
-				for y, s := range seasons {
-					supplies[y] = s.Supply(plans[j].Out.Rank, weeks)
-				}
-				ask := asking{kit: k, crop: ck, method: m, weeks: weeks, weather: w, supplies: supplies}
-				if !m.model.Ground && !plans[j].Out.OK {
-					ask.supplies = nil // no date to plan by: nothing is said
-				}
-				for c := range ck.cultivars {
-					cu := &ck.cultivars[c]
-					for p := range cu.parts {
-						o := ask.odds(cu, &cu.parts[p], isDefault)
-						if isDefault {
-							t.Odds = append(t.Odds, o)
-						}
-						if len(m.weeks) > 1 {
-							o.Curve = nil
-							t.Weeks = append(t.Weeks, o)
-						}
-					}
-				}
-				if isDefault && ck == k.reference {
-					t.Endings = append(t.Endings, ask.ending())
-					t.Plans = append(t.Plans, planOf(m, plans[j]))
-					a.supplies[string(m.row.ID)] = supplies
-				}
+			r := k.run(p, ck, m)
+			k.askAll(b, t, r, dated)
+			if ck == k.reference {
+				t.Endings = append(t.Endings, r.usual.ending())
+				t.Plans = append(t.Plans, planOf(m, r.plans[r.usualAt]))
+				a.supplies[string(m.row.ID)] = r.usual.supplies
 			}
 			if m.model.Ground {
 				for c := range ck.cultivars {
@@ -61,6 +39,9 @@ func (k *kit) answer(b *Book, t *Town, w *weather) {
 						t.Winters = append(t.Winters, loss)
 					}
 				}
+			}
+			if m == k.together[0] || m == k.together[1] {
+				k.gather(t, r)
 			}
 		}
 	}
@@ -70,11 +51,33 @@ func (k *kit) answer(b *Book, t *Town, w *weather) {
 		return cmp.Or(cmp.Compare(a.Cultivar, b.Cultivar), cmp.Compare(a.Method, b.Method))
 	})
 	t.Tasks = k.tasks(b, t, w, a)
+	t.Rain = ripeningRain(t, &p.daily, b.Span)
+	k.takes(b, t)
+	finishTogether(t)
+	k.why(b, p)
+	k.soFar(b, p)
+	if !dated {
+		t.Weeks = nil // as much as a town's whole book, and shown nowhere
+	}
 }
 
 func compareOdds(a, b Odds) int {
 	return cmp.Or(cmp.Compare(a.Cultivar, b.Cultivar), cmp.Compare(a.Part, b.Part), cmp.Compare(a.Method, b.Method),
 		cmp.Compare(a.Weeks, b.Weeks), cmp.Compare(a.Brebas, b.Brebas))
+}
+
+// thenAndNow returns the first 15 years of a record and the last 15 of the
+// club's data; none where they overlap or hold too few valid years.
+func thenAndNow(w *weather, recent climate.Span) (first, last climate.Span) {
+	none := climate.Span{First: 0, Last: -1}
+	if len(w.record) == 0 {
+		return none, none
+	}
+	first = climate.Span{First: w.record[0].Season, Last: w.record[0].Season + recentYears - 1}
+	if first.Last >= recent.First || !climate.EnoughYears(len(w.within(first)), first) || !climate.EnoughYears(len(w.within(recent)), recent) {
+		return none, none
+	}
+	return first, recent
 }
 
 func planOf(m *methodKit, p ripening.Plan) Plan {
@@ -87,138 +90,257 @@ func planOf(m *methodKit, p ripening.Plan) Plan {
 	return out
 }
 
-// asking is one crop under one method and head start, over all years.
-type asking struct {
-	kit      *kit
-	crop     *cropKit
-	method   *methodKit
-	weeks    int
-	weather  *weather
-	supplies []ripening.Supply
+// run is one crop under one method in one town: its seasons, ready to be asked
+// at any head start.
+type run struct {
+	kit     *kit
+	place   *place
+	crop    *cropKit
+	method  *methodKit
+	plans   []ripening.Plan // for each of method.weeks
+	usualAt int             // place of the default weeks
+	made    map[*ripening.Year]*ripening.Season
+	usual   *asking
+	then    [2]*asking // the first and the last 15 years; nil where too short
 }
 
-// odds answers one line. The days of first ripening and the curve are worked
-// out only where full is set.
-func (a *asking) odds(cu *cultivarKit, p *part, full bool) Odds {
+func (k *kit) run(p *place, ck *cropKit, m *methodKit) *run {
+	r := &run{kit: k, place: p, crop: ck, method: m, made: map[*ripening.Year]*ripening.Season{}}
+	for i, weeks := range m.weeks {
+		r.plans = append(r.plans, p.anchors.plan(m, weeks))
+		if weeks == m.defaultWeeks() {
+			r.usualAt = i
+		}
+	}
+	r.usual = r.ask(p.weather.years, r.usualAt)
+	for i, span := range [2]climate.Span{p.town.FirstYears, p.town.LastYears} {
+		if span.Last >= span.First {
+			r.then[i] = r.ask(p.weather.within(span), r.usualAt)
+		}
+	}
+	r.usual.energy()
+	return r
+}
+
+// season returns the felt season of a year, made once.
+func (r *run) season(y *ripening.Year) *ripening.Season {
+	s := r.made[y]
+	if s == nil {
+		s = ripening.NewSeason(y, &r.crop.model, &r.method.model)
+		r.made[y] = s
+	}
+	return s
+}
+
+// ask follows the tree through years at one of the method's head starts.
+func (r *run) ask(years []*ripening.Year, at int) *asking {
+	a := &asking{run: r, weeks: r.method.weeks[at]}
+	plan := r.plans[at]
+	if !r.method.model.Ground && !plan.Out.OK {
+		return a // no date to plan by: nothing is said
+	}
+	a.supplies = make([]ripening.Supply, len(years))
+	a.grown = make([]grown, len(years))
+	for i, y := range years {
+		a.supplies[i] = r.season(y).Supply(plan.Out.Rank, a.weeks)
+		u := &a.supplies[i]
+		a.grown[i] = grown{u.Season, u.Heat, u.SetBacks, u.Carried}
+	}
+	return a
+}
+
+// everyWeek follows the tree at every head start from 1 week on, heat and
+// nights alone: weeks shift the heat by a constant.
+func (r *run) everyWeek() []*asking {
+	most, years := r.method.weeks[len(r.method.weeks)-1], r.place.weather.years
+	out := make([]*asking, most)
+	for w := range out {
+		out[w] = &asking{run: r, weeks: w + 1}
+		if r.plans[w+1].Out.OK {
+			out[w].grown = make([]grown, len(years))
+		}
+	}
+	if !r.plans[most].Out.OK {
+		return out
+	}
+	var yields []ripening.Yield
+	for i, year := range years {
+		yields = r.season(year).Weeks(r.plans[most].Out.Rank, most, yields[:0])
+		for w, y := range yields {
+			out[w].grown[i] = grown{year.Season, y.Heat, y.SetBacks, y.Carried}
+		}
+	}
+	for _, a := range out {
+		a.kwh = r.usual.kwh // the pot goes out on the same day
+	}
+	return out
+}
+
+// askAll answers every line of a crop under a method.
+func (k *kit) askAll(b *Book, t *Town, r *run, dated bool) {
+	from := len(t.Odds)
+	for c := range r.crop.cultivars {
+		cu := &r.crop.cultivars[c]
+		for p := range cu.parts {
+			part := &cu.parts[p]
+			o := r.usual.odds(cu, part)
+			for i, at := range []*float64{&o.First15, &o.Last15} {
+				if r.then[i] != nil && o.Reason == "" {
+					*at = r.then[i].share(cu, part)
+				}
+			}
+			t.Odds = append(t.Odds, o)
+			t.noteUnkilled(r.usual, cu, part)
+		}
+	}
+	keepCurves(t.Odds[from:])
+	if len(r.method.weeks) == 1 {
+		return
+	}
+	var asks []*asking
+	if dated {
+		for at := range r.method.weeks {
+			a := r.ask(r.place.weather.years, at)
+			a.kwh = r.usual.kwh
+			if at == 0 {
+				a.energy() // a cold pot goes out on another day
+			}
+			asks = append(asks, a)
+		}
+	} else {
+		cold := r.ask(r.place.weather.years, 0)
+		cold.supplies = nil
+		asks = append([]*asking{cold}, r.everyWeek()...)
+	}
+	for _, a := range asks {
+		for c := range r.crop.cultivars {
+			cu := &r.crop.cultivars[c]
+			for p := range cu.parts {
+				o := a.odds(cu, &cu.parts[p])
+				o.Curve = nil
+				t.Weeks = append(t.Weeks, o)
+			}
+		}
+	}
+}
+
+// keepCurves drops the curves of all but the best lines.
+func keepCurves(odds []Odds) {
+	var have []*Odds
+	for i := range odds {
+		if odds[i].Curve != nil {
+			have = append(have, &odds[i])
+		}
+	}
+	slices.SortStableFunc(have, func(a, b *Odds) int { return cmp.Compare(b.Odds, a.Odds) })
+	for _, o := range have[min(curvesEach, len(have)):] {
+		o.Curve = nil
+	}
+}
+
+// grown is what one season gave, without its days.
+type grown struct {
+	season            int
+	heat              float64 // °C·d by the last ripening day
+	setBacks, carried int
+}
+
+// asking is one crop under one method and head start, over a span of years.
+type asking struct {
+	*run
+	weeks    int
+	grown    []grown           // nil where no date can be planned
+	supplies []ripening.Supply // with their days; nil where no dates are asked
+	kwh      []float64         // of the heater in each year; nil without one
+}
+
+// odds answers one line; the days of first ripening and the curve where the
+// supplies are there.
+func (a *asking) odds(cu *cultivarKit, p *part) Odds {
 	o := Odds{Cultivar: string(cu.row.ID), Part: p.name, Method: string(a.method.row.ID), Weeks: a.weeks, Brebas: p.brebas,
-		Reason: p.reason, Basis: p.basis}
+		Reason: p.reason, Basis: p.basis, Reports: p.reports, Growers: p.growers, First15: nan, Last15: nan}
 	for i := range o.FirstRipe {
 		o.FirstRipe[i].None = true
 	}
-	carried := make([]float64, len(a.supplies))
-	setBacks := 0
-	for i, s := range a.supplies {
-		carried[i] = float64(s.Carried)
-		setBacks += s.SetBacks
-	}
-	if n := len(a.supplies); n > 0 {
-		o.CarriedMean = quantity.Step(mean(carried), stepDays)
-		slices.Sort(carried)
-		o.CarriedP90 = quantity.Step(climate.Quantile(carried, 0.9), 1)
-		o.SetBacksPer10 = quantity.Step(10*float64(setBacks)/float64(n), stepDays)
-		o.Hours = a.kit.hours(a.method, a.weeks, o.CarriedMean)
-	}
+	a.effort(&o)
 	if p.need.Mu != 0 && o.Reason != NoModel {
 		o.Mu, o.Sd = quantity.Step(p.need.Mu, stepNeed), quantity.Step(p.need.Sd(), stepNeed)
 	}
-	if o.Reason == "" && len(a.supplies) == 0 {
+	if o.Reason == "" && len(a.grown) == 0 {
 		o.Reason = NoYears
 	}
 	if o.Reason != "" {
 		return o
 	}
-	q := ripening.Question{Need: p.need, Delay: p.delay + a.method.model.ExtraNeed, DiebackDelay: a.crop.model.DiebackDelay,
-		OnOldWood: p.onOldWood, Spread: a.crop.model.CropSpread}
+	q := a.question(p)
 	years := a.yearsOf(cu, p)
 	answer := ripening.Ask(years, q)
 	o.N = answer.N
-	o.Years = climate.Span{First: a.supplies[0].Season, Last: a.supplies[len(a.supplies)-1].Season}
+	o.Years = climate.Span{First: a.grown[0].season, Last: a.grown[len(a.grown)-1].season}
 	o.RipeYears = quantity.Step(answer.RipeYears, 0.1)
 	o.Odds, o.Low, o.High = quantity.Step(answer.Odds, stepOdds), quantity.Step(answer.Low, stepOdds), quantity.Step(answer.High, stepOdds)
 	o.Cool, o.Warm = quantity.Step(answer.Cool, stepOdds), quantity.Step(answer.Warm, stepOdds)
 	o.CropShare = quantity.Step(answer.CropShare, stepOdds)
-	o.Likelihood = ripening.Likelihood(o.Odds, 0, o.N)
-	if !full {
-		return o
+	o.Likelihood = ripening.Likelihood(o.Odds, p.growers, o.N)
+	if a.supplies != nil {
+		a.dates(&o, years, q)
 	}
+	return o
+}
+
+// share is the odds alone, to their step.
+func (a *asking) share(cu *cultivarKit, p *part) float64 {
+	if len(a.grown) == 0 {
+		return nan
+	}
+	return quantity.Step(ripening.Ask(a.yearsOf(cu, p), a.question(p)).Odds, stepOdds)
+}
+
+func (a *asking) question(p *part) ripening.Question {
+	return ripening.Question{Need: p.need, Delay: p.delay + a.method.model.ExtraNeed, DiebackDelay: a.crop.model.DiebackDelay,
+		OnOldWood: p.onOldWood, Spread: a.crop.model.CropSpread}
+}
+
+// effort fills in what a line asks of the grower.
+func (a *asking) effort(o *Odds) {
+	n := len(a.grown)
+	if n == 0 {
+		return
+	}
+	carried, setBacks := make([]float64, n), 0
+	for i, s := range a.grown {
+		carried[i] = float64(s.carried)
+		setBacks += s.setBacks
+	}
+	o.CarriedMean = quantity.Step(mean(carried), stepDays)
+	slices.Sort(carried)
+	o.CarriedP90 = quantity.Step(climate.Quantile(carried, 0.9), 1)
+	o.SetBacksPer10 = quantity.Step(10*float64(setBacks)/float64(n), stepDays)
+	if len(a.kwh) > 0 {
+		kwh := slices.Clone(a.kwh)
+		slices.Sort(kwh)
+		o.KWhMean, o.KWhP90 = quantity.Step(mean(kwh), 1), quantity.Step(climate.Quantile(kwh, 0.9), 1)
+	}
+	o.Hours = a.kit.hours(a.method, a.weeks, o.CarriedMean)
+}
+
+func (a *asking) dates(o *Odds, years []ripening.YearOf, q ripening.Question) {
 	for i, share := range [3]float64{0.1, 0.5, 0.9} {
 		if r, ok := ripening.FirstRipe(a.supplies, years, q, share); ok {
 			o.FirstRipe[i] = Point{Rank: r}
 		}
 	}
-	heat := make([]float64, len(a.supplies))
+	if o.Odds < 0.05 {
+		return
+	}
 	o.Curve = new(Curve)
+	heat := make([]float64, len(a.supplies))
 	for i := range o.Curve {
 		for j := range a.supplies {
 			heat[j] = a.supplies[j].HeatAt(RankAt(i))
 		}
 		o.Curve[i] = float32(quantity.Step(ripening.RipeBy(years, heat, q), 0.001))
 	}
-	return o
-}
-
-// yearsOf joins the heat of each year with the winter before it. A winter
-// whose lowest temperature is not known takes the mean chance of the others.
-func (a *asking) yearsOf(cu *cultivarKit, p *part) []ripening.YearOf {
-	years := make([]ripening.YearOf, len(a.supplies))
-	for i, s := range a.supplies {
-		years[i] = ripening.YearOf{Heat: s.Heat, Lost: p.onOldWood && s.SetBacks > 0}
-	}
-	wood, cover, ok := a.wood(cu)
-	if !ok {
-		return years
-	}
-	sum, n := 0.0, 0
-	for i := range years {
-		if low := a.weather.winterLow[i]; low == low {
-			years[i].Kill = winter.Kill(low, wood, cover)
-			sum += years[i].Kill
-			n++
-		}
-	}
-	for i := range years {
-		if low := a.weather.winterLow[i]; low != low && n > 0 {
-			years[i].Kill = sum / float64(n)
-		}
-	}
-	return years
-}
-
-func (a *asking) wood(cu *cultivarKit) (winter.Wood, winter.Cover, bool) {
-	return woodOf(a.crop, cu, a.method)
-}
-
-// woodOf returns a cultivar's hardiness and a ground method's cover; false for
-// pots, whose store is not modelled, and for wood of unknown hardiness.
-func woodOf(ck *cropKit, cu *cultivarKit, m *methodKit) (winter.Wood, winter.Cover, bool) {
-	if !m.model.Ground || !cu.row.WoodKillC.Set {
-		return winter.Wood{}, winter.Cover{}, false
-	}
-	return winter.Wood{KillC: cu.row.WoodKillC.Value, SdC: ck.row.WoodKillSdC.Or(0)},
-		winter.Cover{LowC: m.row.WinterGainLowC.Or(0), HighC: m.row.WinterGainHighC.Or(0)}, true
-}
-
-func winterLoss(ck *cropKit, cu *cultivarKit, m *methodKit, w *weather, span climate.Span) (WinterLoss, bool) {
-	wood, cover, ok := woodOf(ck, cu, m)
-	if !ok {
-		return WinterLoss{}, false
-	}
-	loss := WinterLoss{Cultivar: string(cu.row.ID), Method: string(m.row.ID)}
-	var lows []float64
-	for _, l := range w.allLows {
-		if winter.Kill(l.low, wood, cover) >= 0.5 {
-			loss.LastKillWinter = l.year
-		}
-		if span.Has(l.year) {
-			lows = append(lows, l.low)
-		}
-	}
-	if len(lows) == 0 {
-		return WinterLoss{}, false
-	}
-	least, most := winter.Range(lows, wood, cover)
-	loss.KillLow, loss.KillHigh = quantity.Step(least, stepOdds), quantity.Step(most, stepOdds)
-	return loss, true
 }
 
 // ending sums up why ripening ended, and the heat each year gave.

@@ -122,6 +122,10 @@ type Town struct {
 	// Mean10 is the reference mean temperature of the 10 days up to a day of
 	// season, °C to 0.1, at rank 7·(i+1); 53 values.
 	Mean10 Curve
+
+	// unkilled has the odds in the ground if no winter killed wood, best of
+	// the methods.
+	unkilled map[needKey]float64
 }
 
 // Normal returns the named measure over the reference years, or nil.

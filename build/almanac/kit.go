@@ -17,7 +17,8 @@ type kit struct {
 	crops     map[string]*cropKit
 	cropOrder []*cropKit // crops that some cultivar needs, in table order
 	methods   []methodKit
-	reference *cropKit // the first crop with a ripening model: plans and tasks speak of it
+	together  [2]*methodKit // the plain pot and the plain head start; nil where the club has none
+	reference *cropKit      // the first crop with a ripening model: plans and tasks speak of it
 }
 
 type cropKit struct {
@@ -50,6 +51,8 @@ type part struct {
 	need         ripening.Need
 	delay        float64
 	onOldWood    bool
+	reports      int // behind the need; 0 where it is not learned
+	growers      int
 }
 
 // Reasons why there are no odds.
@@ -118,12 +121,37 @@ func newKit(c *club.Club) *kit {
 		k.methods = append(k.methods, m)
 	}
 	slices.SortStableFunc(k.methods, func(a, b methodKit) int { return cmp.Compare(a.row.ID, b.row.ID) })
+	for i := range k.methods {
+		m := &k.methods[i]
+		if m.model.Ground || m.model.DayGain > 0 || m.row.HeatFloorC.Set || m.model.NightGain > 0 {
+			continue
+		}
+		at := 0
+		if m.model.Planned && m.defaultWeeks() > 0 {
+			at = 1
+		} else if m.row.CarryBelowC.Set {
+			continue
+		}
+		// Of several, the one that leaves the most nights outdoors.
+		if have := k.together[at]; have == nil || m.row.CarryBelowC.Or(-99) < have.row.CarryBelowC.Or(-99) {
+			k.together[at] = m
+		}
+	}
 	return k
 }
 
 // defaultVent is the temperature (°C) at which tents are opened where
 // methods.csv does not say (TABLES, vent_c).
 const defaultVent = 28
+
+func (k *kit) method(id string) *methodKit {
+	for i := range k.methods {
+		if string(k.methods[i].row.ID) == id {
+			return &k.methods[i]
+		}
+	}
+	return nil
+}
 
 func (m *methodKit) defaultWeeks() int {
 	if len(m.weeks) == 1 {

@@ -18,8 +18,6 @@ type HeatNeed struct {
 	Reports, Growers         int // used in the fit, and by how many growers
 	Censored                 int // not ripe or already ripe, among Reports
 	Held, Waiting            int // held by rule or by hand; waiting for a third grower
-	varLnSd, covMuLnSd       float64
-	learned                  bool
 }
 
 // Few tells whether fewer than three growers stand behind the need: then

@@ -6,12 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
-
-	"golang.org/x/sync/errgroup"
 
 	"ripeward/build/climate"
 	"ripeward/build/club"
@@ -37,44 +33,70 @@ const defaultYears = 30
 // ErrNoRecord means that a club has no daily record to compute from.
 var ErrNoRecord = errors.New("no daily station record with a usable season")
 
-// Make reads the station files of a checked club and computes its book of
-// answers. Problems in the station files and doubts about the choice of
-// stations are warnings in Book.Problems. The error is about I/O, or
-// ErrNoRecord.
+// Make reads the station files of a checked club, learns heat needs from its
+// reports, and computes its book of answers. Problems in the station files and
+// doubts about the choice of stations are warnings in Book.Problems. The error
+// is about I/O, or ErrNoRecord.
 func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
-	if o.Jobs <= 0 {
-		o.Jobs = runtime.GOMAXPROCS(0)
-	}
-	say := func(format string, args ...any) {
-		if o.Progress != nil {
-			o.Progress(fmt.Sprintf(format, args...))
-		}
-	}
-	say("reading %d station files", len(c.StationFiles))
-	records, problems, err := station.ReadAll(c.StationFiles, o.Jobs)
+	g, err := NewGrow(ctx, c, o)
 	if err != nil {
 		return nil, err
 	}
-	// Places are told relative to the club's folder: where that folder lies is
-	// nobody's business, and the same inputs must give the same bytes.
-	within := func(path string) string {
-		if rel, err := filepath.Rel(c.Dir, path); err == nil && filepath.IsLocal(rel) {
-			return filepath.ToSlash(rel)
-		}
-		return filepath.ToSlash(path)
+	if err := g.learn(ctx); err != nil {
+		return nil, err
 	}
+	b := g.book
+	b.Towns = make([]Town, len(c.Towns))
+	rows := slices.Clone(c.Towns)
+	slices.SortFunc(rows, func(a, b club.Town) int { return strings.Compare(string(a.ID), string(b.ID)) })
+	warnings := make([]diag.Problems, len(rows))
+	err = g.each(ctx, len(rows), func(i int) {
+		g.say("computing %s", rows[i].Name)
+		p := g.place(string(rows[i].ID))
+		g.forget(string(rows[i].ID))
+		if p.weather != nil {
+			g.kit.answer(b, p)
+		}
+		b.Towns[i], warnings[i] = p.town, p.problems
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, w := range warnings {
+		b.Problems = append(b.Problems, w...)
+	}
+	var told []*Explanation
+	for i := range b.Towns {
+		for j := range b.Towns[i].Why {
+			told = append(told, &b.Towns[i].Why[j])
+		}
+	}
+	if err := g.trace(told); err != nil {
+		return nil, err
+	}
+	b.leaveOut(g.sources)
+	b.Problems = b.Problems.Sort()
+	return b, nil
+}
+
+// open reads the station files into a book without towns.
+func open(c *club.Club, o Options) (*Book, []*source, error) {
+	records, problems, err := station.ReadAll(c.StationFiles, o.Jobs)
+	if err != nil {
+		return nil, nil, err
+	}
+	b := &Book{Club: c, CutOff: day.None, Dialects: station.Dialects()}
 	for i := range records {
 		a := &records[i].Account
 		for j := range a.Files {
-			a.Files[j] = within(a.Files[j])
+			a.Files[j] = b.within(a.Files[j])
 		}
 		for j := range a.SetAside {
-			a.SetAside[j].Place.File = within(a.SetAside[j].Place.File)
+			a.SetAside[j].Place.File = b.within(a.SetAside[j].Place.File)
 		}
 	}
-	b := &Book{Club: c, CutOff: day.None, Dialects: station.Dialects()}
 	for _, p := range problems {
-		p.Place.File = within(p.Place.File)
+		p.Place.File = b.within(p.Place.File)
 		if p.Severity == diag.Error {
 			// A station file never stops a build: what it lacks shows on the
 			// data-quality page.
@@ -84,35 +106,9 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 	}
 	sources := newSources(c, records, b)
 	if err := b.chooseYears(sources); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-
-	b.Towns = make([]Town, len(c.Towns))
-	rows := slices.Clone(c.Towns)
-	slices.SortFunc(rows, func(a, b club.Town) int { return strings.Compare(string(a.ID), string(b.ID)) })
-	kit := newKit(c)
-	warnings := make([]diag.Problems, len(rows))
-	group, ctx := errgroup.WithContext(ctx)
-	group.SetLimit(o.Jobs)
-	for i, row := range rows {
-		group.Go(func() error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			say("computing %s", row.Name)
-			b.Towns[i], warnings[i] = makeTown(b, kit, sources, row)
-			return nil
-		})
-	}
-	if err := group.Wait(); err != nil {
-		return nil, err
-	}
-	for _, w := range warnings {
-		b.Problems = append(b.Problems, w...)
-	}
-	b.leaveOut(sources)
-	b.Problems = b.Problems.Sort()
-	return b, nil
+	return b, sources, nil
 }
 
 // leaveOut predicts each placed station from the others, and pools the errors

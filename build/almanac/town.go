@@ -49,18 +49,29 @@ const (
 	fillersMax = 2
 )
 
-// makeTown computes one town's answers.
-func makeTown(b *Book, kit *kit, sources []*source, row club.Town) (Town, diag.Problems) {
-	t := Town{Row: row, Hemisphere: day.HemisphereOf(row.Latitude.Value)}
-	var problems diag.Problems
+// place is a town with its own weather: what there is to know before any
+// question about a cultivar is asked.
+type place struct {
+	town     Town
+	daily    climate.Daily
+	weather  *weather // nil without a usable station
+	anchors  *anchors
+	problems diag.Problems
+}
+
+// settle chooses a town's stations, moves their record to the town and
+// computes its season's figures.
+func settle(b *Book, sources []*source, row club.Town) *place {
+	p := &place{town: Town{Row: row, Hemisphere: day.HemisphereOf(row.Latitude.Value)}}
+	t := &p.town
 	warn := func(hint, format string, args ...any) {
-		problems = append(problems, diag.Problem{Place: row.At, Severity: diag.Warning,
+		p.problems = append(p.problems, diag.Problem{Place: row.At, Severity: diag.Warning,
 			Message: fmt.Sprintf("town %s: %s", row.ID, fmt.Sprintf(format, args...)), Hint: hint})
 	}
 	chain, named := stationsFor(row, sources)
 	if len(chain) == 0 {
 		warn("name one in station_ids, or add its file", "no station with a usable record")
-		return t, problems
+		return p
 	}
 	lead := chain[0]
 	t.Lead = Lead{StationID: lead.source.id, Named: named, DistanceKm: quantity.Step(lead.km, 0.1), HeightM: quantity.Step(lead.height, 1)}
@@ -102,9 +113,8 @@ func makeTown(b *Book, kit *kit, sources []*source, row club.Town) (Town, diag.P
 	for i := range t.Mean10 {
 		t.Mean10[i] = float32(quantity.Step(w.mean10[RankAt(i)-1], 0.1))
 	}
-	kit.answer(b, &t, w)
-	t.Rain = ripeningRain(&t, &daily, b.Span)
-	return t, problems
+	p.daily, p.weather, p.anchors = daily, w, anchorsOf(t, w)
+	return p
 }
 
 // season fills in what a town knows of its season beside the normals.
@@ -258,11 +268,13 @@ func frozenBy(seasons []climate.Season, span climate.Span, threshold int) Curve 
 	return c
 }
 
-// weather is a town's reference years as the ripening model sees them.
+// weather is a town's years as the ripening model sees them.
 type weather struct {
-	years      []*ripening.Year // valid heat sum only, oldest first
-	winterLow  []float64        // lowest of the winter before each of years; NaN unknown
-	allLows    []winterLow      // every valid winter of the record
+	record     []*ripening.Year // every season with a valid heat sum, oldest first
+	years      []*ripening.Year // those of the reference span
+	partial    *ripening.Year   // the season that the record ends in; nil where it is whole or has gaps
+	until      day.Date         // last day of the record with a low and a high
+	allLows    []winterLow      // every valid winter of the record, oldest first
 	mean10     [365]float64
 	hemisphere day.Hemisphere
 }
@@ -272,27 +284,84 @@ type winterLow struct {
 	low  float64
 }
 
+// low returns the lowest temperature (°C) of the winter before a season; NaN
+// where it is not known.
+func (w *weather) low(season int) float64 {
+	for _, l := range w.allLows {
+		if l.year == season {
+			return l.low
+		}
+	}
+	return nan
+}
+
+// year returns the weather of a season, the partial one included, or nil.
+func (w *weather) year(season int) *ripening.Year {
+	if w.partial != nil && w.partial.Season == season {
+		return w.partial
+	}
+	for _, y := range w.record {
+		if y.Season == season {
+			return y
+		}
+	}
+	return nil
+}
+
+// within returns the years of a span.
+func (w *weather) within(s climate.Span) []*ripening.Year {
+	var out []*ripening.Year
+	for _, y := range w.record {
+		if s.Has(y.Season) {
+			out = append(out, y)
+		}
+	}
+	return out
+}
+
 func weatherOf(d *climate.Daily, seasons []climate.Season, span climate.Span, latitude float64) *weather {
-	w := &weather{hemisphere: d.Hemisphere}
+	w := &weather{hemisphere: d.Hemisphere, until: day.None}
+	for i := len(d.TMin) - 1; i >= 0; i-- {
+		if !missing(d.TMin[i]) && !missing(d.TMax[i]) {
+			w.until = d.First + day.Date(i)
+			break
+		}
+	}
 	for _, s := range seasons {
 		if s.WinterMin.OK {
 			w.allLows = append(w.allLows, winterLow{s.Year, s.WinterMin.V})
 		}
-		if !span.Has(s.Year) || !s.Heat.OK {
+		running := w.until != day.None && d.Hemisphere.Season(w.until) == s.Year && w.until < d.Hemisphere.End(s.Year)
+		if !s.Heat.OK && !running {
 			continue
 		}
 		tmin, tmax, _, valid := climate.HeatSeries(d, s.Year)
-		if !valid {
-			continue
+		y := &ripening.Year{Season: s.Year, Hemisphere: d.Hemisphere, Latitude: latitude, TMin: tmin, TMax: tmax, Valid: valid}
+		switch {
+		case s.Heat.OK && valid:
+			w.record = append(w.record, y)
+		case running && wholeUntil(y, w.until):
+			w.partial = y
 		}
-		w.years = append(w.years, &ripening.Year{Season: s.Year, Hemisphere: d.Hemisphere, Latitude: latitude,
-			TMin: tmin, TMax: tmax, Valid: true})
-		low := nan
-		if s.WinterMin.OK {
-			low = s.WinterMin.V
-		}
-		w.winterLow = append(w.winterLow, low)
 	}
+	w.years = w.within(span)
 	w.mean10 = ripening.NormalMean10(w.years)
 	return w
+}
+
+// wholeUntil tells whether a season that is still running has been followed
+// without a gap that could not be filled, from 1 March (S 1 September) to the
+// last day of the record.
+func wholeUntil(y *ripening.Year, until day.Date) bool {
+	from := y.Index(y.Hemisphere.RankOf(3, 1))
+	to := int(until - y.Start())
+	if to < from {
+		return false
+	}
+	for i := from; i <= to; i++ {
+		if math.IsNaN(y.TMin[i]) || math.IsNaN(y.TMax[i]) {
+			return false
+		}
+	}
+	return true
 }

@@ -147,3 +147,27 @@ func (c *curve) hours(out *[24]float64, yesterday *curve, tmin, tmax []float64) 
 		out[set+h] = dusk - (dusk-dawn)*share
 	}
 }
+
+// SunUp tells for each whole hour of solar time of so many days from first on
+// whether the sun is above the horizon (SunlightAt); nil where the latitude is
+// unknown. It goes with the hours of HourlyTemperatures.
+func SunUp(l Latitude, first day.Date, days int) []bool {
+	latitude, known := l.Degrees()
+	if !known || days <= 0 {
+		return nil
+	}
+	up := make([]bool, 24*days)
+	for i := range days {
+		sun := SunlightAt(latitude, (first + day.Date(i)).YearDay())
+		if sun.Length() >= 24 {
+			for h := range 24 {
+				up[24*i+h] = true
+			}
+			continue
+		}
+		for h := int(math.Ceil(sun.Rise)); h < 24 && float64(h) < sun.Set; h++ {
+			up[24*i+h] = true
+		}
+	}
+	return up
+}
