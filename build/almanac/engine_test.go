@@ -103,3 +103,42 @@ func TestRecentYearsMarked(t *testing.T) {
 		t.Error("a measure that is not there is marked")
 	}
 }
+
+// cut ends a plain record before the line that starts with a date.
+func cut(t *testing.T, path, date string) {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := strings.Index(string(data), date)
+	if err := os.WriteFile(path, data[:i], 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// graft puts the days of old before a date in the place of those of path.
+func graft(t *testing.T, old, path, date string) {
+	t.Helper()
+	a, err := os.ReadFile(old)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i, j := strings.Index(string(a), date), strings.Index(string(b), date)
+	if err := os.WriteFile(path, append(a[:i:i], b[j:]...), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func lineOf(t *testing.T, path string, n int) string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.Split(string(data), "\n")[n-1]
+}
