@@ -56,6 +56,9 @@ func (k *kit) answer(b *Book, p *place) {
 	finishTogether(t)
 	k.why(b, p)
 	k.soFar(b, p)
+	k.stores(b, p)
+	k.tents(b, p)
+	k.figlets(p)
 	if !dated {
 		t.Weeks = nil // as much as a town's whole book, and shown nowhere
 	}

@@ -99,6 +99,10 @@ type Town struct {
 	Together              []Together    // sets of cultivars, for the few methods they are worked out for
 	Why                   []Explanation // the town's top answers, explained year by year
 	SoFar                 *SoFar        // nil between seasons
+	Stores                []StoreWinter // sorted by store, crop, bare first
+	StoreFits             []StoreFit    // stores that a member's readings tell of
+	Tents                 []TentStart   // heated tents by start date; sorted by method, start
+	Figlets               Figlets       // count-down from the day figlets are seen; no rows where no class states their heat
 	// Thawed and Frozen are for the race chart: the share of reference years
 	// whose first autumn freeze (Tmin ≤ 0 and ≤ -2.2 °C) has come by the
 	// given day of season; index i is rank 7·(i+1).

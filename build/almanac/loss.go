@@ -2,6 +2,7 @@ package almanac
 
 import (
 	"ripeward/build/climate"
+	"ripeward/build/club"
 	"ripeward/build/quantity"
 	"ripeward/build/ripening"
 	"ripeward/build/winter"
@@ -15,30 +16,91 @@ func (a *asking) yearsOf(cu *cultivarKit, p *part) []ripening.YearOf {
 		years[i] = ripening.YearOf{Heat: s.heat, Lost: p.onOldWood && s.setBacks > 0}
 	}
 	wood, cover, ok := woodOf(a.crop, cu, a.method)
-	if !ok {
+	lowOf := a.place.weather.low
+	if !a.method.model.Ground {
+		lowOf = a.kit.storeLow(a.place, a.crop, a.method)
+	}
+	if !ok || lowOf == nil {
 		return years
 	}
 	sum, n := 0.0, 0
 	for i := range years {
-		if low := a.place.weather.low(a.grown[i].season); low == low {
+		if low := lowOf(a.grown[i].season); low == low {
 			years[i].Kill = winter.Kill(low, wood, cover)
 			sum += years[i].Kill
 			n++
 		}
 	}
 	for i := range years {
-		if low := a.place.weather.low(a.grown[i].season); low != low && n > 0 {
+		if low := lowOf(a.grown[i].season); low != low && n > 0 {
 			years[i].Kill = sum / float64(n)
 		}
 	}
 	return years
 }
 
-// woodOf returns a cultivar's hardiness and a ground method's cover; false for
-// pots, whose store is not modelled, and for wood of unknown hardiness.
+// storeLow returns the lowest temperature (°C) that a crop's pots met in their
+// method's store in the winter before a season, NaN where it is not known; nil
+// for a method without a store: then winter takes nothing, and pages say so.
+func (k *kit) storeLow(p *place, ck *cropKit, m *methodKit) func(season int) float64 {
+	if m.row.StoreID == "" {
+		return nil
+	}
+	key := string(m.row.StoreID) + " " + string(ck.row.ID)
+	lows, done := p.storeLows[key]
+	if !done {
+		lows = k.storeLowsOf(p, ck, m.row.StoreID)
+		if p.storeLows == nil {
+			p.storeLows = map[string]map[int]float64{}
+		}
+		p.storeLows[key] = lows
+	}
+	if lows == nil {
+		return nil
+	}
+	return func(season int) float64 {
+		if low, ok := lows[season]; ok {
+			return low
+		}
+		return nan
+	}
+}
+
+func (k *kit) storeLowsOf(p *place, ck *cropKit, id club.Text) map[int]float64 {
+	annual, out := annualMean(&p.town), p.anchors.byName["dormant_out"]
+	in, ok := moveIn(p, ck)
+	row := k.store(id)
+	if row == nil || annual != annual || !out.OK || !ok {
+		return nil
+	}
+	f := k.follow(p, row, annual)
+	h := p.weather.hemisphere
+	lows := map[int]float64{}
+	for season, days := range f.bare {
+		if s := days.Stay(h.InSeason(season-1, in), h.InSeason(season, out.Rank), h.Start(season), winter.Crop{}); s.Days > 0 {
+			lows[season] = s.LowestC
+		}
+	}
+	return lows
+}
+
+func (k *kit) store(id club.Text) *club.Store {
+	for i := range k.club.Stores {
+		if k.club.Stores[i].ID == id {
+			return &k.club.Stores[i]
+		}
+	}
+	return nil
+}
+
+// woodOf returns a cultivar's hardiness and a method's cover, none for pots;
+// false for wood of unknown hardiness.
 func woodOf(ck *cropKit, cu *cultivarKit, m *methodKit) (winter.Wood, winter.Cover, bool) {
-	if !m.model.Ground || !cu.row.WoodKillC.Set {
+	if !cu.row.WoodKillC.Set {
 		return winter.Wood{}, winter.Cover{}, false
+	}
+	if !m.model.Ground {
+		return winter.Wood{KillC: cu.row.WoodKillC.Value, SdC: ck.row.WoodKillSdC.Or(0)}, winter.Cover{}, true
 	}
 	return winter.Wood{KillC: cu.row.WoodKillC.Value, SdC: ck.row.WoodKillSdC.Or(0)},
 		winter.Cover{LowC: m.row.WinterGainLowC.Or(0), HighC: m.row.WinterGainHighC.Or(0)}, true
@@ -65,31 +127,4 @@ func winterLoss(ck *cropKit, cu *cultivarKit, m *methodKit, w *weather, span cli
 	least, most := winter.Range(lows, wood, cover)
 	loss.KillLow, loss.KillHigh = quantity.Step(least, stepOdds), quantity.Step(most, stepOdds)
 	return loss, true
-}
-
-// energy works out what the heater draws each year, from the day the pot goes
-// out to the last ripening day (SCIENCE 9). Without a known latitude there are
-// no hours, and no energy.
-func (a *asking) energy() {
-	m := a.method
-	a.kwh = nil
-	if !m.row.HeatFloorC.Set || len(a.supplies) == 0 {
-		return
-	}
-	tent := winter.Tent{AreaM2: m.row.TentAreaM2.Or(0), VolumeM3: m.row.TentVolumeM3.Or(0), U: m.row.TentU.Or(0),
-		AirChangesH: m.row.AirChangesH.Or(0), SunShare: m.row.SunShare.Or(0), HeaterW: m.row.HeaterW.Or(0)}
-	out := a.place.anchors.plan(m, a.weeks).Out.Rank
-	for i := range a.supplies {
-		s := &a.supplies[i]
-		h := s.Year().Hemisphere
-		from, days := h.InSeason(s.Season, out), 0
-		if s.LastDay >= out {
-			days = int(s.LastDay-out) + 1
-		}
-		hours, ok := climate.HourlyTemperatures(&a.place.daily, from, days)
-		if !ok {
-			return
-		}
-		a.kwh = append(a.kwh, tent.Energy(hours, climate.SunUp(a.place.daily.Latitude, from, days), m.row.HeatFloorC.Value).KWh)
-	}
 }

@@ -52,11 +52,15 @@ const (
 // place is a town with its own weather: what there is to know before any
 // question about a cultivar is asked.
 type place struct {
-	town     Town
-	daily    climate.Daily
-	weather  *weather // nil without a usable station
-	anchors  *anchors
-	problems diag.Problems
+	town    Town
+	daily   climate.Daily
+	weather *weather // nil without a usable station
+	anchors *anchors
+	// Worked out as far as asked for.
+	heatings  map[string]*heated         // by method
+	followed  map[string]*followedStore  // by store
+	storeLows map[string]map[int]float64 // by store and crop, then season
+	problems  diag.Problems
 }
 
 // settle chooses a town's stations, moves their record to the town and
