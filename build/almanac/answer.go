@@ -252,9 +252,10 @@ type grown struct {
 type asking struct {
 	*run
 	weeks    int
-	grown    []grown           // nil where no date can be planned
-	supplies []ripening.Supply // with their days; nil where no dates are asked
-	kwh      []float64         // of the heater in each year; nil without one
+	grown    []grown            // nil where no date can be planned
+	supplies []ripening.Supply  // with their days; nil where no dates are asked
+	kwh      []float64          // of the heater in each year; nil without one
+	calendar *ripening.Calendar // of supplies, made when dates are first asked for
 }
 
 // odds answers one line; the days of first ripening and the curve where the
@@ -328,21 +329,20 @@ func (a *asking) effort(o *Odds) {
 }
 
 func (a *asking) dates(o *Odds, years []ripening.YearOf, q ripening.Question) {
+	if a.calendar == nil {
+		a.calendar = ripening.NewCalendar(a.supplies)
+	}
 	for i, share := range [3]float64{0.1, 0.5, 0.9} {
-		if r, ok := ripening.FirstRipe(a.supplies, years, q, share); ok {
+		if r, ok := a.calendar.FirstRipe(years, q, share); ok {
 			o.FirstRipe[i] = Point{Rank: r}
 		}
 	}
-	if o.Odds < 0.05 {
+	if a != a.usual || o.Odds < 0.05 {
 		return
 	}
 	o.Curve = new(Curve)
-	heat := make([]float64, len(a.supplies))
 	for i := range o.Curve {
-		for j := range a.supplies {
-			heat[j] = a.supplies[j].HeatAt(RankAt(i))
-		}
-		o.Curve[i] = float32(quantity.Step(ripening.RipeBy(years, heat, q), 0.001))
+		o.Curve[i] = float32(quantity.Step(ripening.RipeBy(years, a.calendar.On(RankAt(i)), q), 0.001))
 	}
 }
 
