@@ -278,7 +278,11 @@ func (a *asking) odds(cu *cultivarKit, p *part) Odds {
 	}
 	q := a.question(p)
 	years := a.yearsOf(cu, p)
-	answer := ripening.Ask(years, q)
+	ask := ripening.AskOdds
+	if a.supplies != nil {
+		ask = ripening.Ask
+	}
+	answer := ask(years, q)
 	o.N = answer.N
 	o.Years = climate.Span{First: a.grown[0].season, Last: a.grown[len(a.grown)-1].season}
 	o.RipeYears = quantity.Step(answer.RipeYears, 0.1)
@@ -297,7 +301,7 @@ func (a *asking) share(cu *cultivarKit, p *part) float64 {
 	if len(a.grown) == 0 {
 		return nan
 	}
-	return quantity.Step(ripening.Ask(a.yearsOf(cu, p), a.question(p)).Odds, stepOdds)
+	return quantity.Step(ripening.AskOdds(a.yearsOf(cu, p), a.question(p)).Odds, stepOdds)
 }
 
 func (a *asking) question(p *part) ripening.Question {

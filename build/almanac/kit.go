@@ -109,9 +109,10 @@ func newKit(c *club.Club) *kit {
 			IndoorC: row.IndoorC.Or(0), IndoorShare: row.IndoorShare.Or(0),
 			DayGain: row.DayGainC.Or(0), Vent: row.VentC.Or(defaultVent), NightGain: row.NightGainC.Or(0),
 			HeatFloor: row.HeatFloorC.Or(nan), HeaterW: row.HeaterW.Or(0),
-			LossWPerK:  ripening.TentLoss(row.TentU.Or(0), row.TentAreaM2.Or(0), row.AirChangesH.Or(0), row.TentVolumeM3.Or(0)),
 			CarryBelow: row.CarryBelowC.Or(nan), CarriedTo: row.CarriedToC.Or(0), ExtraNeed: row.ExtraNeedCd.Or(0),
 		}}
+		tent := m.tent()
+		m.model.LossWPerK = tent.LossWPerK()
 		m.weeks = []int{0}
 		if m.model.Planned && !m.model.Ground {
 			for w := 1; w <= max(row.HeadStartMax.Or(0), row.HeadStartWeeks.Or(0)); w++ {

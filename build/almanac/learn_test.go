@@ -360,3 +360,18 @@ func TestTakesAndSets(t *testing.T) {
 		}
 	}
 }
+
+// Days 130-150 and 145-160 make 31 days in one year of two; a day picked from
+// two trees counts once.
+func TestPickingWeeks(t *testing.T) {
+	g := almanac.Together{Years: []int{2001, 2002}, Rows: []almanac.TogetherRow{
+		{Picking: [][2]int16{{130, 150}, {0, 0}}}, {Picking: [][2]int16{{145, 160}, {0, 0}}}, {Picking: [][2]int16{{132, 140}, {0, 0}}}}}
+	for _, c := range []struct {
+		rows []int
+		want float64
+	}{{[]int{0, 1}, 2.2}, {[]int{0, 1, 2}, 2.2}, {[]int{0}, 1.5}, {nil, 0}} {
+		if got := g.PickingWeeks(c.rows); got != c.want {
+			t.Errorf("rows %v: %v weeks, want %v", c.rows, got, c.want)
+		}
+	}
+}

@@ -8,9 +8,9 @@ import (
 )
 
 const (
-	// maxHeat bounds every figure given, °C·d: ten times what the warmest
-	// place on Earth sums up in a year above 0 °C.
-	maxHeat = 1e5
+	// maxHeat bounds every figure given, °C·d: more than a year all at 50 °C
+	// sums up above 0 °C.
+	maxHeat = 2e4
 	// minSd is the least prior standard deviation used, °C·d; a smaller one,
 	// zero included, is raised to it. It is well under the 5 °C·d to which
 	// figures are published.
@@ -99,17 +99,17 @@ func (o Observation) check(needs int) error {
 	case o.Kind > Below:
 		return fmt.Errorf("kind %d is unknown", o.Kind)
 	case lo && !isHeat(o.Lo):
-		return fmt.Errorf("Lo = %g °C·d is no heat sum", o.Lo)
+		return fmt.Errorf("the heat sum Lo = %g °C·d cannot be", o.Lo)
 	case hi && !isHeat(o.Hi):
-		return fmt.Errorf("Hi = %g °C·d is no heat sum", o.Hi)
+		return fmt.Errorf("the heat sum Hi = %g °C·d cannot be", o.Hi)
 	case o.Kind == Exact && o.Lo != o.Hi:
 		return fmt.Errorf("an exact report needs Lo = Hi, not %g and %g", o.Lo, o.Hi)
 	case o.Kind == Between && o.Lo > o.Hi:
 		return fmt.Errorf("the interval from %g to %g °C·d is empty", o.Lo, o.Hi)
 	case !isHeat(o.StartSd) || o.StartSd < 0:
-		return fmt.Errorf("StartSd = %g °C·d is no standard deviation", o.StartSd)
+		return fmt.Errorf("the standard deviation StartSd = %g °C·d cannot be", o.StartSd)
 	case !math.IsNaN(o.Supply) && !isHeat(o.Supply):
-		return fmt.Errorf("Supply = %g °C·d is no heat sum", o.Supply)
+		return fmt.Errorf("the heat sum Supply = %g °C·d cannot be", o.Supply)
 	}
 	return nil
 }

@@ -16,7 +16,7 @@ const (
 // Bounds of the parameters: far beyond what priors and data can reach, near
 // enough for every exponential to stay finite.
 const (
-	maxLnScatter = 8.0
+	maxLnScatter = 5.0
 	maxLogitR    = 30.0
 )
 

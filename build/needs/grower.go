@@ -26,13 +26,14 @@ type scale struct {
 
 // Limits of the integration over a garden's effect. Even nodes converge
 // faster than any power of their spacing h for a smooth integrand that falls
-// off like a Gaussian (Trefethen and Weideman 2014): halving h squares the
+// off like a Gaussian (Trefethen and Weideman 2014,
+// SIAM Review 56, 385–458): halving h squares the
 // error at least, so the sums over all nodes and over every second one need
 // only agree to spread.
 const (
 	drop     = 40.0 // of the log integrand at the ends
 	minNodes = 121
-	maxNodes = 1 << 14
+	maxNodes = 4097 // enough for any scatter within the parameters' bounds that data support
 	spread   = 1e-6
 )
 
@@ -152,7 +153,7 @@ func (v *integrator) gauss(mode, curve float64) {
 func (v *integrator) even(mode, curve float64) {
 	sd := 1 / math.Sqrt(curve)
 	lo, hi := v.reach(mode, -sd), v.reach(mode, sd)
-	n := max(minNodes, 1+2*int(math.Ceil(1.5*(hi-lo)/sd)))
+	n := max(minNodes, 1+2*int(math.Min(maxNodes/2, math.Ceil(1.5*(hi-lo)/sd))))
 	for {
 		v.reset(n)
 		h := (hi - lo) / float64(n-1)
@@ -160,7 +161,7 @@ func (v *integrator) even(mode, curve float64) {
 			v.weight[j] = math.Log(h)
 			v.record(j, lo+float64(j)*h)
 		}
-		if 2*n > maxNodes || v.settled() {
+		if 2*n-1 > maxNodes || v.settled() {
 			return
 		}
 		n = 2*n - 1

@@ -19,6 +19,10 @@ const (
 // before the fit without its grower is carried to the end.
 const checkFrom = holdAt - 0.1
 
+// checkSd is the change of a predictive sd's logarithm from which that is done
+// whatever the distance.
+const checkSd = 0.2
+
 // outside returns how far a report lies from a value v, by its nearest end;
 // 0 where v is within its bounds.
 func (o Observation) outside(v float64) float64 {
@@ -113,11 +117,15 @@ func (f *fit) judgeFully(s *solution, garden int, rows []int, from []float64) []
 
 // certain says whether the step from the whole fit leaves no report near
 // enough to the bound for what the step has missed to matter, taking that for
-// no more than the step itself.
+// no more than the step itself; a step that changes a scatter much may have
+// gone astray.
 func (f *fit) certain(chol *mat.Cholesky, before []float64, rows []int, by []Judgement) bool {
 	for k, was := range f.predict(chol, before, rows) {
+		if !f.d.obs[rows[k]].mayHold() {
+			continue
+		}
 		d := by[k].Distance
-		if f.d.obs[rows[k]].mayHold() && math.Abs(d)+math.Abs(d-was.Distance) > checkFrom {
+		if math.Abs(d)+math.Abs(d-was.Distance) > checkFrom || math.Abs(math.Log(by[k].Sd/was.Sd)) > checkSd {
 			return false
 		}
 	}

@@ -22,6 +22,8 @@
 // The package knows no weather, no files and no club.
 package needs
 
+import "math"
+
 // Prior is what is known of a need before any report.
 type Prior struct {
 	Crop     int     // needs of one crop share the factors on their scatters
@@ -74,6 +76,14 @@ type Options struct {
 	// F = P(h ≤ Supply) given the garden, a success's likelihood is divided
 	// by F + r(1−F), and a failure's is times r over the same. A report of
 	// unknown Supply is not corrected.
+	//
+	// The division is made given the garden, inside the integral over its
+	// effect: which of a garden's reports are seen depends on that garden's
+	// own F, while gardens are taken to join the club whether or not anything
+	// ripens there, so that their effects stay N(0, 1). (Dividing by the
+	// chance, over all gardens, that just these reports are seen instead
+	// reads a garden of few reports as a warm one; in made clubs that joined
+	// so, needs came out higher and r too near 1.)
 	UnreportedFailures bool
 }
 
@@ -94,6 +104,9 @@ type Estimate struct {
 	Growers          int     // distinct growers of the reports not held
 }
 
+// Sd is the scatter over gardens and years together, °C·d.
+func (e Estimate) Sd() float64 { return math.Hypot(e.GardenSd, e.YearSd) }
+
 // Reporting is the chance that a failure is reported, with its 90 % interval
 // (formed on the logit scale). OK is false where it was not fitted.
 type Reporting struct {
@@ -107,12 +120,14 @@ type Verdict uint8
 // The verdicts.
 const (
 	Used    Verdict = iota // in the fit
-	Waiting                // its need has fewer than MinGrowers growers
+	Waiting                // its need has fewer than MinGrowers growers, or the fit fell back
 	Held                   // too far from what the other growers' reports say
 )
 
 // Judgement is the verdict on one report and what it rests on: the model
 // fitted without any report of that grower (for a need that waits, the prior).
+// Where no report of the grower's comes near the bound, that model is one
+// Newton step from the whole fit: Distance is then good to about 0.2.
 type Judgement struct {
 	Verdict  Verdict
 	Expected float64 // heat need without that grower, °C·d

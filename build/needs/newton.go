@@ -22,15 +22,15 @@ type optimum struct {
 // Limits of Newton's method. The decrement λ² = gᵀ(−H)⁻¹g is the squared
 // length of the step in standard errors.
 const (
-	maxSteps  = 100
+	maxSteps  = 60
 	converged = 1e-16
 	quadratic = 1e-6 // below it the whole step is taken
 )
 
-// newton climbs from x by damped Newton steps. Where the negative Hessian is
-// not positive definite, a growing multiple of the metric (a positive
-// diagonal) is added for the step. It reports false when there is no optimum
-// with a positive definite negative Hessian to be found.
+// newton climbs from x by damped Newton steps, bent where the negative Hessian
+// is not positive definite; the metric is a positive diagonal that gives the
+// parameters' units. It reports false when there is no optimum with a positive
+// definite negative Hessian to be found.
 func newton(fn objective, x, metric []float64) (*optimum, bool) {
 	o := &optimum{x: append([]float64(nil), x...)}
 	f, grad, hess := fn(o.x)
@@ -38,7 +38,10 @@ func newton(fn objective, x, metric []float64) (*optimum, bool) {
 		return o, false
 	}
 	for o.steps = 0; o.steps < maxSteps; o.steps++ {
-		proper := factor(&o.chol, hess, metric)
+		proper, ok := factor(&o.chol, hess, metric)
+		if !ok {
+			return o, false
+		}
 		step, decrement := solve(&o.chol, grad)
 		if decrement < converged {
 			o.f = f
@@ -53,24 +56,54 @@ func newton(fn objective, x, metric []float64) (*optimum, bool) {
 	return o, false
 }
 
-// factor factors −hess, or −hess plus enough of the metric; it says whether
-// none was needed.
-func factor(c *mat.Cholesky, hess *mat.SymDense, metric []float64) bool {
-	n := hess.SymmetricDim()
-	neg := mat.NewSymDense(n, nil)
+// factor factors −hess where that is positive definite, else what bend makes
+// of it; it says which, and whether it could at all.
+func factor(c *mat.Cholesky, hess *mat.SymDense, metric []float64) (proper, ok bool) {
+	neg := mat.NewSymDense(hess.SymmetricDim(), nil)
 	neg.ScaleSym(-1, hess)
 	if c.Factorize(neg) {
-		return true
+		return true, true
 	}
-	for tau := 1.0; tau < 1e12; tau *= 10 {
-		for i := range n {
-			neg.SetSym(i, i, -hess.At(i, i)+tau*metric[i])
-		}
-		if c.Factorize(neg) {
-			break
+	return false, bend(neg, metric) && c.Factorize(neg)
+}
+
+// bend makes a symmetric matrix positive definite: in units of the metric,
+// each eigenvalue is replaced by its size, or by 1 where it is smaller. The
+// Newton step then leads away from saddles, by a length that the curvature
+// sets (Dauphin et al. 2014, Advances in Neural Information Processing Systems
+// 27).
+func bend(m *mat.SymDense, metric []float64) bool {
+	n := len(metric)
+	scaled := mat.NewSymDense(n, nil)
+	for i := range n {
+		for j := range i + 1 {
+			v := m.At(i, j) / math.Sqrt(metric[i]*metric[j])
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				return false
+			}
+			scaled.SetSym(i, j, v)
 		}
 	}
-	return false
+	var eigen mat.EigenSym
+	if !eigen.Factorize(scaled, true) {
+		return false
+	}
+	var vectors mat.Dense
+	eigen.VectorsTo(&vectors)
+	sizes := eigen.Values(nil)
+	for k, v := range sizes {
+		sizes[k] = math.Max(1, math.Abs(v))
+	}
+	for i := range n {
+		for j := range i + 1 {
+			sum := 0.0
+			for k, size := range sizes {
+				sum += vectors.At(i, k) * size * vectors.At(j, k)
+			}
+			m.SetSym(i, j, sum*math.Sqrt(metric[i]*metric[j]))
+		}
+	}
+	return true
 }
 
 // solve returns the step and its decrement.

@@ -43,10 +43,14 @@ func lnCDF(u float64) (ln, m, mPlusU float64) {
 }
 
 // lnBetween returns ln(Φ(b) − Φ(a)), a < b, without loss where both lie in
-// the same tail.
+// the same tail; intervals much narrower than their distance from 0 are not for
+// it (see sliver).
 func lnBetween(a, b float64) float64 {
 	if a+b > 0 {
 		a, b = -b, -a
+	}
+	if b > -30 { // far from where erfc underflows
+		return math.Log(0.5 * (math.Erfc(-b/math.Sqrt2) - math.Erfc(-a/math.Sqrt2)))
 	}
 	lb, _, _ := lnCDF(b)
 	la, _, _ := lnCDF(a)

@@ -57,4 +57,9 @@ func TestLnBetween(t *testing.T) {
 			t.Errorf("ln(Φ(−10) − Φ(−10.5)) = %.17g, want %.17g", got, want)
 		}
 	}
+	// The two ways meet where one passes into the other.
+	before, after := lnBetween(-30.5, math.Nextafter(-30, 0)), lnBetween(-30.5, -30)
+	if !near(before, after, 1e-12) {
+		t.Errorf("a step at −30: %.17g to %.17g", before, after)
+	}
 }

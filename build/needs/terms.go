@@ -129,8 +129,7 @@ func sliver(a, b, s float64) term {
 // a success, minus ln(F + r(1−F)), and ln r for a failure. x is
 // (Supply − eta)/s.
 func (t *term) seen(failure bool, x, s, r float64) {
-	ln, _, _ := lnCDF(x)
-	f, d := math.Exp(ln), density(x)
+	f, d := 0.5*math.Erfc(-x/math.Sqrt2), density(x)
 	q := r + (1-r)*f
 	d1 := (1 - r) * d / q
 	d2 := -x*d1 - d1*d1

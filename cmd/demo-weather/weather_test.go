@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -97,6 +98,36 @@ func TestRunRefusesWrongUse(t *testing.T) {
 		if got := run(c.args, io.Discard); got != c.want {
 			t.Errorf("%s: exit %d, want %d", c.name, got, c.want)
 		}
+	}
+}
+
+// A longer record begins with the shorter one: next year's data change no day
+// of this year's.
+func TestALongerRecordKeepsItsEarlierDays(t *testing.T) {
+	first, short, long := day.Of(firstYear, 1, 1), day.Of(2025, 12, 31), day.Of(lastYear, 12, 31)
+	before, after := drawRegion(first, short), drawRegion(first, long)
+	for i, s := range sites() {
+		was, is := drawSite(s, i, before, first), drawSite(s, i, after, first)
+		if len(is) <= len(was) || !slices.Equal(was, is[:len(was)]) {
+			t.Errorf("%s: %d days to %s are not the first of %d to %s", s.ID, len(was), short, len(is), long)
+		}
+	}
+}
+
+// The last season is under way where the data end, and not on one day for all.
+func TestDataEndWithinTheSeason(t *testing.T) {
+	ends := map[day.Date]bool{}
+	for _, s := range sites() {
+		if s.Through.Year() != lastYear {
+			continue // the station that closed
+		}
+		ends[s.Through] = true
+		if s.Through < day.Of(lastYear, 8, 5) || s.Through > day.Of(lastYear, 8, 9) {
+			t.Errorf("%s ends on %s", s.ID, s.Through)
+		}
+	}
+	if len(ends) < 3 {
+		t.Errorf("data end on %d different days, want some delay between stations", len(ends))
 	}
 }
 
