@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"ripeward/build/club"
+	"ripeward/build/diag"
 	"ripeward/build/needs"
 	"ripeward/build/quantity"
 	"ripeward/build/ripening"
@@ -39,23 +40,23 @@ type lessons struct {
 
 // learn fits heat needs to the club's reports, puts what came of each report
 // and each need into the book, and hands the needs to the kit (SCIENCE 6).
-func (g *Grow) learn(ctx context.Context) error {
+func (g *Grow) learn(ctx context.Context) (*lessons, error) {
 	l := g.newLessons()
 	reports := g.book.Club.Reports
 	if len(reports) > 0 {
 		g.say("reading %d reports", len(reports))
 	}
 	if err := g.observe(ctx, l); err != nil {
-		return err
+		return nil, err
 	}
 	var err error
 	if l.learned, err = needs.Learn(l.priors, l.seen, needs.Options{UnreportedFailures: true}); err != nil {
-		return fmt.Errorf("heat needs from reports: %w", err)
+		return nil, fmt.Errorf("heat needs from reports: %w", err)
 	}
 	g.judge(l)
 	g.keep(l)
-	g.score(l)
-	return ctx.Err()
+	g.warnOfHeld()
+	return l, ctx.Err()
 }
 
 // newLessons lists the needs that reports can speak of, with what is known
@@ -269,6 +270,29 @@ func (g *Grow) keep(l *lessons) {
 	slices.SortFunc(b.Needs, func(x, y HeatNeed) int {
 		return cmp.Or(cmp.Compare(x.Cultivar, y.Cultivar), cmp.Compare(x.Part, y.Part))
 	})
+}
+
+// manyHeld is the share of reviewed reports from which holding speaks against
+// the model rather than the reports (SCIENCE 6).
+const manyHeld = 0.05
+
+// warnOfHeld warns where the rule holds too many reports.
+func (g *Grow) warnOfHeld() {
+	held, all := 0, 0
+	for i := range g.book.Reports {
+		switch u := &g.book.Reports[i]; {
+		case u.Verdict == ReportHeld && u.Expected != 0:
+			held++
+			all++
+		case u.Verdict == ReportUsed, u.Verdict == ReportWaiting:
+			all++
+		}
+	}
+	if float64(held) > manyHeld*float64(all) {
+		g.book.Problems = append(g.book.Problems, diag.Problem{Place: diag.Place{File: "data/reports"}, Severity: diag.Warning,
+			Message: fmt.Sprintf("%d of %d reviewed reports lie too far off to be used: so many speak against the heat model rather than the reports", held, all),
+			Hint:    "ripeward inspect --reports lists them; look at methods.csv and at the town's offsets first"})
+	}
 }
 
 func learnedNeed(e needs.Estimate) ripening.Need {

@@ -21,6 +21,8 @@ import (
 type Options struct {
 	Jobs     int          // workers; 0 means one a processor
 	Progress func(string) // told what is being worked on; may be nil
+	// Unscored leaves out Book.Score, which takes longer than all else.
+	Unscored bool
 }
 
 // recentYears is the length of the span shown beside the reference years.
@@ -42,10 +44,15 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := g.learn(ctx); err != nil {
+	l, err := g.learn(ctx)
+	if err != nil {
 		return nil, err
 	}
 	b := g.book
+	if !o.Unscored {
+		g.say("predicting each grower's reports from the others'")
+		g.score(l)
+	}
 	b.Towns = make([]Town, len(c.Towns))
 	rows := slices.Clone(c.Towns)
 	slices.SortFunc(rows, func(a, b club.Town) int { return strings.Compare(string(a.ID), string(b.ID)) })

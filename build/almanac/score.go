@@ -408,9 +408,12 @@ func (g *Grow) scoreBase(own *lessons, base float64) BaseScore {
 	out := BaseScore{BaseC: base, Used: base == g.kit.reference.model.Base}
 	l := own
 	if !out.Used {
-		l = &lessons{keys: own.keys, place: own.place, growers: own.growers, byGrowers: own.byGrowers, priors: slices.Clone(own.priors)}
+		l = &lessons{keys: own.keys, place: own.place, growers: own.growers, priors: slices.Clone(own.priors), byGrowers: make([][]int, len(own.byGrowers))}
 		scale := map[*cropKit]float64{}
 		for i, s := range own.cases {
+			if own.learned.Judgements[i].Verdict == needs.Held {
+				continue
+			}
 			if scale[s.crop] == 0 {
 				scale[s.crop] = own.heatRatio(s.crop, base)
 			}
@@ -420,8 +423,11 @@ func (g *Grow) scoreBase(own *lessons, base float64) BaseScore {
 			if again.heat() != nil {
 				again.low, again.high = s.low*scale[s.crop], s.high*scale[s.crop]
 			}
+			o := again.observation(own.seen[i].Need, own.seen[i].Grower)
+			o.Kept = true // the same reports for every base
+			l.byGrowers[o.Grower] = append(l.byGrowers[o.Grower], len(l.cases))
 			l.cases = append(l.cases, &again)
-			l.seen = append(l.seen, again.observation(own.seen[i].Need, own.seen[i].Grower))
+			l.seen = append(l.seen, o)
 		}
 		for i, k := range own.keys {
 			_, ck := g.kit.cultivar(k.cultivar)

@@ -222,7 +222,7 @@ func Explain(ctx context.Context, c *club.Club, o Options, ask Ask) (*Explanatio
 	if !slices.Contains(m.weeks, ask.Weeks) {
 		return nil, fmt.Errorf("a head start of %d weeks under %s: %w", ask.Weeks, ask.Method, ErrUnknown)
 	}
-	if err := g.learn(ctx); err != nil {
+	if _, err := g.learn(ctx); err != nil {
 		return nil, err
 	}
 	var line *part

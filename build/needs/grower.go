@@ -31,8 +31,8 @@ type scale struct {
 // error at least, so the sums over all nodes and over every second one need
 // only agree to spread.
 const (
-	drop     = 40.0 // of the log integrand at the ends
-	minNodes = 121
+	drop     = 32.0 // of the log integrand at the ends
+	minNodes = 33
 	maxNodes = 4097 // enough for any scatter within the parameters' bounds that data support
 	spread   = 1e-6
 )

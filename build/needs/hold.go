@@ -13,11 +13,16 @@ const (
 	madFrom  = 8      // exact reports of the need
 	madTimes = 3.0    // scaled median absolute deviations
 	madScale = 1.4826 // makes the deviation a normal's standard deviation
+	madLeast = 2.0    // predictive standard deviations within which it holds nothing: few gardens make a narrow middle
 )
 
-// checkFrom is how far under holdAt a report may come, by one Newton step,
-// before the fit without its grower is carried to the end.
-const checkFrom = holdAt - 0.1
+// checkNear is how near to holdAt a report may come, by one Newton step, before
+// the fit without its grower is carried to the end; checkShare of the step is
+// added for what the step may have missed.
+const (
+	checkNear  = 0.2
+	checkShare = 0.3
+)
 
 // checkSd is the change of a predictive sd's logarithm from which that is done
 // whatever the distance.
@@ -116,16 +121,15 @@ func (f *fit) judgeFully(s *solution, garden int, rows []int, from []float64) []
 }
 
 // certain says whether the step from the whole fit leaves no report near
-// enough to the bound for what the step has missed to matter, taking that for
-// no more than the step itself; a step that changes a scatter much may have
-// gone astray.
+// enough to the bound for what the step has missed to matter; a step that
+// changes a scatter much may have gone astray.
 func (f *fit) certain(chol *mat.Cholesky, before []float64, rows []int, by []Judgement) bool {
 	for k, was := range f.predict(chol, before, rows) {
 		if !f.d.obs[rows[k]].mayHold() {
 			continue
 		}
 		d := by[k].Distance
-		if math.Abs(d)+math.Abs(d-was.Distance) > checkFrom || math.Abs(math.Log(by[k].Sd/was.Sd)) > checkSd {
+		if math.Abs(math.Abs(d)-holdAt) < checkNear+checkShare*math.Abs(d-was.Distance) || math.Abs(math.Log(by[k].Sd/was.Sd)) > checkSd {
 			return false
 		}
 	}
@@ -182,7 +186,7 @@ func (d *data) hold(use []bool, by []Judgement) bool {
 			continue
 		}
 		far := math.Abs(by[i].Distance) > holdAt
-		stray := math.Abs(o.outside(middle[o.Need])) > reach[o.Need]
+		stray := math.Abs(o.outside(middle[o.Need])) > reach[o.Need] && math.Abs(by[i].Distance) > madLeast
 		if far || stray {
 			by[i].Verdict, by[i].ByMAD = Held, !far
 			use[i], any = false, true

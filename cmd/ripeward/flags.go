@@ -21,6 +21,13 @@ type options struct {
 
 	setAside bool // publish
 
+	reports, rollCall bool // inspect
+
+	part  string // explain
+	weeks int    // explain; -1: the method's own
+
+	year int // inspect, explain; 0: not asked for
+
 	table, degreeDays string // season
 	years             *climate.Span
 	heat              climate.HeatOptions
@@ -31,7 +38,7 @@ type options struct {
 }
 
 func defaults() options {
-	return options{club: ".", site: "site", format: "text", table: "seasons", degreeDays: "sine", heat: climate.DefaultHeat()}
+	return options{club: ".", site: "site", format: "text", table: "seasons", degreeDays: "sine", heat: climate.DefaultHeat(), weeks: -1}
 }
 
 // flagSet is a standard flag set that allows flags after names and says what
@@ -102,6 +109,18 @@ func (fs *flagSet) number(name, what string, low, high float64, set func(float64
 			return fmt.Errorf("is not a number from %g to %g", low, high)
 		}
 		set(v)
+		return nil
+	})
+}
+
+// whole is a flag with a whole number from low to high.
+func (fs *flagSet) whole(name string, to *int, what string, low, high int) {
+	fs.Func(name, what, func(s string) error {
+		v, err := strconv.Atoi(s)
+		if err != nil || v < low || v > high {
+			return fmt.Errorf("is not a whole number from %d to %d", low, high)
+		}
+		*to = v
 		return nil
 	})
 }

@@ -12,8 +12,12 @@ import (
 func (a *app) usage(w io.Writer) {
 	var b strings.Builder
 	b.WriteString("ripeward builds a club's climate almanac from daily station records.\n\nUse: ripeward COMMAND [FLAGS] [NAMES]\n\n")
+	width := 0
 	for _, c := range commands() {
-		fmt.Fprintf(&b, "  %-18s %s\n", strings.TrimSpace(c.name+" "+c.args), c.summary)
+		width = max(width, len(c.name+" "+c.args))
+	}
+	for _, c := range commands() {
+		fmt.Fprintf(&b, "  %-*s  %s\n", width, strings.TrimSpace(c.name+" "+c.args), c.summary)
 	}
 	b.WriteString("\nFlags for all commands, before or after names:\n")
 	describeFlags(&b, newFlagSet(&command{}, &options{club: ".", site: "site"}), nil)

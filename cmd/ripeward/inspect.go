@@ -2,6 +2,8 @@ package main
 
 import (
 	"errors"
+	"slices"
+	"strings"
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
@@ -13,19 +15,44 @@ var inspectCommand = command{
 	details: `Each problem stands on a line, FILE:LINE:COLUMN: MESSAGE, with a hint below.
 Station files are read once the tables have no errors. Warnings do not change
 the exit status.
+
+With --reports the review sheet is printed instead: what became of each ripening
+report, those that need a look with their row, the reason, and what would free
+them. For a spreadsheet: --format csv, which has a row for every report.
+
+With --roll-call a sheet to print is made for each grower, with every tree that
+is still kept; --format csv gives the same as rows that are ready for
+data/reports. Fill in outcome, seen_on and date_precision, take out the rows
+that stayed blank, and set until_year in data/trees.csv for trees that are gone.
+
+The roll-call and the review sheet's rows bear growers' codes: they are for the
+club's own use and do not belong on the site.
 `,
+	flags: func(fs *flagSet, o *options) {
+		fs.BoolVar(&o.reports, "reports", false, "print the review sheet of the ripening reports")
+		fs.BoolVar(&o.rollCall, "roll-call", false, "print a sheet for each grower that asks after every tree")
+		fs.whole("year", &o.year, "season that the roll-call asks about, `Y`; default: the plan year", 1600, 2400)
+	},
 	run: (*app).inspect,
 }
 
 func (a *app) inspect([]string) int {
+	switch {
+	case a.reports && a.rollCall:
+		return a.misused(errors.New("--reports and --roll-call are two sheets"), "ask for one at a time")
+	case a.year != 0 && !a.rollCall:
+		return a.misused(errors.New("--year is for --roll-call"), "ripeward inspect --roll-call --year "+itoa(a.year))
+	case a.reports:
+		return a.review()
+	case a.rollCall:
+		return a.callRoll()
+	}
 	c, problems, err := club.Load(a.club, club.Options{})
 	if err != nil {
 		return a.failed(err)
 	}
 	if problems.Count(diag.Error) == 0 {
-		say, end := a.progress()
-		book, err := almanac.Make(a.ctx, c, almanac.Options{Jobs: a.jobs, Progress: say})
-		end()
+		book, err := a.book(c)
 		switch {
 		case errors.Is(err, almanac.ErrNoRecord):
 			problems = append(problems, diag.Problem{Place: diag.Place{File: "data/stations"}, Severity: diag.Error, Message: err.Error()})
@@ -52,4 +79,29 @@ func (a *app) inspect([]string) int {
 		return wrong
 	}
 	return done
+}
+
+// book makes the book of a checked club, with progress on a terminal.
+func (a *app) book(c *club.Club) (*almanac.Book, error) {
+	say, end := a.progress()
+	defer end()
+	return almanac.Make(a.ctx, c, almanac.Options{Jobs: a.jobs, Progress: say, Unscored: true})
+}
+
+// checked loads a club whose tables have no errors. Otherwise it says so, and
+// the exit status is the second result. Without needStations errors of the
+// daily files do not matter.
+func (a *app) checked(needStations bool) (*club.Club, int) {
+	c, problems, err := club.Load(a.club, club.Options{})
+	if err != nil {
+		return nil, a.failed(err)
+	}
+	problems = slices.DeleteFunc(atLeast(diag.Error, problems), func(p diag.Problem) bool {
+		return !needStations && (p.Place.File == "data/stations" || strings.HasPrefix(p.Place.File, "data/stations/"))
+	})
+	if len(problems) > 0 {
+		list(a.stderr, located(a.club, problems))
+		return nil, a.failed(diag.Problem{Severity: diag.Error, Message: count(len(problems), "error") + " in the club's folder", Hint: "mend them first; ripeward inspect lists warnings too"})
+	}
+	return c, done
 }

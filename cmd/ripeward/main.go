@@ -50,7 +50,7 @@ type app struct {
 }
 
 func commands() []command {
-	return []command{publishCommand, inspectCommand, seasonCommand,
+	return []command{publishCommand, inspectCommand, explainCommand, seasonCommand,
 		{name: "version", summary: "print the version", run: func(a *app, _ []string) int { return a.print("ripeward " + version + "\n") }},
 		{name: "help", args: "[COMMAND]", summary: "say how to use a command", run: (*app).help},
 	}

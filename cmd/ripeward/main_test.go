@@ -27,8 +27,8 @@ func TestMain(m *testing.M) {
 // TestScripts runs the stories in testdata/script, with commands of their
 // own: "weather FILE FIRST LAST [south]" writes an invented daily record,
 // "tinyclub DIR" an invented club that uses one, "append FILE LINE" adds a
-// line, and "wrong ARGS" runs
-// ripeward, which must exit with status 2 and print no result.
+// line, "without FILE START" drops the lines with that start, and "wrong ARGS"
+// runs ripeward, which must exit with status 2 and print no result.
 func TestScripts(t *testing.T) {
 	script := filepath.Join(repoRoot(t), "testdata", "script")
 	testscript.Run(t, testscript.Params{
@@ -62,6 +62,18 @@ func TestScripts(t *testing.T) {
 					ts.Fatalf("use: append FILE LINE")
 				}
 				ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(ts.ReadFile(args[0])+args[1]+"\n"), 0o666))
+			},
+			"without": func(ts *testscript.TestScript, neg bool, args []string) {
+				if neg || len(args) != 2 {
+					ts.Fatalf("use: without FILE START")
+				}
+				var left strings.Builder
+				for line := range strings.Lines(ts.ReadFile(args[0])) {
+					if !strings.HasPrefix(line, args[1]) {
+						left.WriteString(line)
+					}
+				}
+				ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(left.String()), 0o666))
 			},
 			"tinyclub": func(ts *testscript.TestScript, neg bool, args []string) {
 				if neg || len(args) != 1 {

@@ -5,6 +5,7 @@ import (
 	"io"
 	"path"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -15,16 +16,21 @@ import (
 // located names the files of problems as seen from the working folder, so
 // that an editor can jump there. Rooms name them inside the club's folder.
 func located(clubDir string, ps diag.Problems) diag.Problems {
-	dir := filepath.ToSlash(filepath.Clean(clubDir))
 	out := make(diag.Problems, len(ps))
 	for i, p := range ps {
-		file := filepath.ToSlash(p.Place.File)
-		if file != "" && !path.IsAbs(file) && !filepath.IsAbs(p.Place.File) && !strings.HasPrefix(file, dir+"/") && !strings.HasPrefix(file, "built-in/") {
-			p.Place.File = path.Join(dir, file)
-		}
+		p.Place = placed(clubDir, p.Place)
 		out[i] = p
 	}
 	return out.Sort()
+}
+
+// placed names the file of one place as seen from the working folder.
+func placed(clubDir string, at diag.Place) diag.Place {
+	dir, file := filepath.ToSlash(filepath.Clean(clubDir)), filepath.ToSlash(at.File)
+	if file != "" && !path.IsAbs(file) && !filepath.IsAbs(at.File) && !strings.HasPrefix(file, dir+"/") && !strings.HasPrefix(file, "built-in/") {
+		at.File = path.Join(dir, file)
+	}
+	return at
 }
 
 // list prints problems, each on a line of its own with its hint below.
@@ -55,6 +61,8 @@ func count(n int, one string) string {
 	return strconv.Itoa(n) + " " + one + "s"
 }
 
+func itoa(n int) string { return strconv.Itoa(n) }
+
 func problemsTable(ps diag.Problems) page.Table {
 	t := page.Table{Name: "problems", Columns: []page.Column{
 		{Name: "file", Type: "string"}, {Name: "line", Type: "integer"}, {Name: "column", Type: "integer"},
@@ -72,7 +80,24 @@ func problemsTable(ps diag.Problems) page.Table {
 	return t
 }
 
-// table prints a table in the format asked for.
+// inert returns the table with cells that a spreadsheet would run as a formula
+// made harmless: an apostrophe in front turns them into text. Numbers keep
+// their minus sign. It is for tables with what members wrote.
+func inert(t page.Table) page.Table {
+	rows := make([][]string, len(t.Rows))
+	for i, row := range t.Rows {
+		rows[i] = slices.Clone(row)
+		for j, cell := range row {
+			if cell != "" && strings.ContainsRune("=+-@\t\r", rune(cell[0])) && t.Columns[j].Type == "string" {
+				rows[i][j] = "'" + cell
+			}
+		}
+	}
+	t.Rows = rows
+	return t
+}
+
+// showTable prints a table in the format asked for.
 func (a *app) showTable(t page.Table) error {
 	switch a.format {
 	case "csv":

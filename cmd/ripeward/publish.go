@@ -127,15 +127,19 @@ func (a *app) published(b *almanac.Book, pages int, s publish.Summary) int {
 		if s.Changed+s.Removed == 0 {
 			did = "all unchanged"
 		}
-		return a.print(fmt.Sprintf("%s, %s, %s; %s, %s: %s\n", count(len(b.Towns), "town"), count(len(b.Club.Cultivars), "cultivar"),
-			count(pages, "page"), count(s.Files, "file"), did, where+"/index.html"))
+		heard := ""
+		if len(b.Reports) > 0 {
+			heard = fmt.Sprintf("; %s, %d used", count(len(b.Reports), "report"), reportsUsed(b))
+		}
+		return a.print(fmt.Sprintf("%s, %s, %s%s; %s, %s: %s\n", count(len(b.Towns), "town"), count(len(b.Club.Cultivars), "cultivar"),
+			count(pages, "page"), heard, count(s.Files, "file"), did, where+"/index.html"))
 	}
 	t := page.Table{Name: "published"}
 	row := []string{}
 	for _, f := range []struct {
 		name string
 		n    int
-	}{{"towns", len(b.Towns)}, {"cultivars", len(b.Club.Cultivars)}, {"pages", pages}, {"files", s.Files}, {"changed", s.Changed}, {"unchanged", s.Unchanged}, {"removed", s.Removed}} {
+	}{{"towns", len(b.Towns)}, {"cultivars", len(b.Club.Cultivars)}, {"reports", len(b.Reports)}, {"reports_used", reportsUsed(b)}, {"pages", pages}, {"files", s.Files}, {"changed", s.Changed}, {"unchanged", s.Unchanged}, {"removed", s.Removed}} {
 		t.Columns = append(t.Columns, page.Column{Name: f.name, Type: "integer"})
 		row = append(row, strconv.Itoa(f.n))
 	}
@@ -145,4 +149,15 @@ func (a *app) published(b *almanac.Book, pages int, s publish.Summary) int {
 		return a.failed(err)
 	}
 	return done
+}
+
+// reportsUsed counts the reports that stand behind heat needs.
+func reportsUsed(b *almanac.Book) int {
+	n := 0
+	for i := range b.Reports {
+		if b.Reports[i].Verdict == almanac.ReportUsed {
+			n++
+		}
+	}
+	return n
 }
