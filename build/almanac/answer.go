@@ -50,13 +50,13 @@ func (k *kit) answer(b *Book, p *place) {
 	slices.SortStableFunc(t.Winters, func(a, b WinterLoss) int {
 		return cmp.Or(cmp.Compare(a.Cultivar, b.Cultivar), cmp.Compare(a.Method, b.Method))
 	})
+	k.stores(b, p)
 	t.Tasks = k.tasks(b, t, w, a)
 	t.Rain = ripeningRain(t, &p.daily, b.Span)
 	k.takes(b, t)
 	finishTogether(t)
 	k.why(b, p)
 	k.soFar(b, p)
-	k.stores(b, p)
 	k.tents(b, p)
 	k.figlets(p)
 	if !dated {

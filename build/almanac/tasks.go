@@ -160,6 +160,11 @@ func (k *kit) windows(t *Town, w *weather, a *anchors, m *methodKit) map[string]
 	r, ok = rankMedian(dormantIn, n, math.Floor)
 	set("dormant_in", r, ok)
 
+	for _, s := range t.Stores {
+		if s.Store == string(m.row.StoreID) && s.Crop == string(crop.row.ID) && !s.Wrapped {
+			set("store_wakes", s.WakesP50.Rank, !s.WakesP50.None)
+		}
+	}
 	supplies := a.supplies[string(m.row.ID)]
 	var leaf []float64
 	for _, s := range supplies {
