@@ -53,3 +53,11 @@ func (k *keyRows) draw(p *pen, top float64) {
 func lineSample(kind string) func(*pen, float64, float64) {
 	return func(p *pen, x, y float64) { p.line("rw-line rw-"+kind, x, y, x+sampleWidth, y) }
 }
+
+// sampleOf is a piece of a curve: a line, or the disc of a single point.
+func sampleOf(c curve) func(*pen, float64, float64) {
+	if !c.single() {
+		return lineSample(c.kind)
+	}
+	return func(p *pen, x, y float64) { p.disc("rw-dot rw-"+c.kind, x+sampleWidth/2, y, 5) }
+}

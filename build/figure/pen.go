@@ -74,6 +74,11 @@ func (p *pen) rect(class string, x, y, w, h, round float64) {
 	p.printf("/>\n")
 }
 
+// disc draws a filled circle.
+func (p *pen) disc(class string, x, y, r float64) {
+	p.printf(`<circle class="%s" cx="%s" cy="%s" r="%s"/>`+"\n", class, number(x), number(y), number(r))
+}
+
 // hatch lays the hatching over a rectangle.
 func (p *pen) hatch(x, y, w, h float64) {
 	p.printf(`<rect class="rw-hatched" x="%s" y="%s" width="%s" height="%s" fill="url(#%s-hatch)"/>`+"\n",

@@ -24,6 +24,8 @@ type plot struct {
 	lines          []curve
 	dots           []chart.Series
 	height         float64 // of the plot's field
+	band           []point // a closed field behind the lines; nil: none
+	bandLabel      string
 }
 
 // curve is a checked line: its runs hold finite points only.
@@ -35,6 +37,9 @@ type curve struct {
 type point struct{ x, y float64 }
 
 func (c curve) last() point { r := c.runs[len(c.runs)-1]; return r[len(r)-1] }
+
+// single tells whether a curve is but one point.
+func (c curve) single() bool { return len(c.runs) == 1 && len(c.runs[0]) == 1 }
 
 // mean height of a curve, to order labels whose ends meet.
 func (c curve) mean() float64 {
@@ -183,10 +188,15 @@ func (pl plot) draw() ([]byte, error) {
 	var keys keyRows
 	if !direct {
 		for _, c := range named {
-			keys.items = append(keys.items, keyItem{label: c.label, draw: lineSample(c.kind)})
+			keys.items = append(keys.items, keyItem{label: c.label, draw: sampleOf(c)})
 		}
-		keys.set(w)
 	}
+	if pl.bandLabel != "" {
+		keys.items = append(keys.items, keyItem{label: pl.bandLabel, draw: func(p *pen, x, y float64) {
+			p.rect("rw-area rw-between", x, y-6, sampleWidth, 12, 0)
+		}})
+	}
+	keys.set(w)
 	total := math.Ceil(foot + keys.height() + 2)
 
 	f, err := font()
@@ -207,7 +217,11 @@ func (pl plot) draw() ([]byte, error) {
 	for _, c := range pl.lines {
 		for _, run := range c.runs {
 			if len(run) == 1 {
-				ch.Series = append(ch.Series, dots(run, "rw-dot rw-"+c.kind, 3))
+				radius := 3.0
+				if c.single() {
+					radius = 5
+				}
+				ch.Series = append(ch.Series, dots(run, "rw-dot rw-"+c.kind, radius))
 			} else {
 				ch.Series = append(ch.Series, series(run, "rw-line rw-"+c.kind))
 			}
@@ -243,6 +257,13 @@ func (pl plot) under(p *pen) {
 	}
 	for _, x := range gridAt(pl.xTicks, pl.x) {
 		p.line("rw-grid rw-dotted", x, pl.y.a, x, pl.y.b)
+	}
+	if len(pl.band) > 2 {
+		xy := make([]float64, 0, 2*len(pl.band))
+		for _, q := range pl.band {
+			xy = append(xy, pl.x.at(q.x), pl.y.at(q.y))
+		}
+		p.line("rw-area rw-between", xy...)
 	}
 	for _, c := range pl.lines {
 		if c.kind != "frost" || pl.kind != "race" {
@@ -345,7 +366,11 @@ func (pl plot) ends(p *pen, named []curve, words []wrapped) {
 		} else {
 			x1 = x0
 		}
-		p.line("rw-line rw-"+named[i].kind, x1, at[k], pl.x.b+sampleWidth+2, at[k])
+		if named[i].single() {
+			p.disc("rw-dot rw-"+named[i].kind, pl.x.b+16, at[k], 5)
+		} else {
+			p.line("rw-line rw-"+named[i].kind, x1, at[k], pl.x.b+sampleWidth+2, at[k])
+		}
 		p.lines("rw-label", "start", pl.x.b+sampleWidth+8, at[k], words[i].lines, words[i].whole)
 	}
 }

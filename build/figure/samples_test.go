@@ -95,6 +95,33 @@ func cold(width int) figure.Yearly {
 	return y
 }
 
+// course is the heat of a season so far against what is usual.
+func course(width int) figure.Course {
+	c := figure.Course{Head: head("course", width), From: 60, Until: 300, Ticks: months(), YLabel: "Heat since the season began, °C·d", Band: &figure.Band{Label: "8 years in 10"}}
+	normal := figure.Line{Label: "a middling year", Kind: "ripe-6"}
+	for d := 60.0; d <= 305; d += 7 {
+		v := 1200 / (1 + math.Exp((200-d)/28))
+		c.Band.X, c.Band.Low, c.Band.High = append(c.Band.X, d), append(c.Band.Low, v*0.85), append(c.Band.High, v*1.2)
+		normal.X, normal.Y = append(normal.X, d), append(normal.Y, v)
+	}
+	c.Lines = []figure.Line{normal, {Label: "this season", Kind: "ripe-2", X: []float64{210}, Y: []float64{830}}}
+	return c
+}
+
+// frontier is what effort buys, for a few cultivars.
+func frontier(width int) figure.Frontier {
+	f := figure.Frontier{Head: head("frontier", width), Most: 40, XLabel: "hours of work a year", YLabel: "years in 10", Targets: []float64{0.5, 0.8, 0.9},
+		Ticks:  []figure.Tick{{At: 0, Label: "0"}, {At: 10, Label: "10"}, {At: 20, Label: "20"}, {At: 30, Label: "30"}, {At: 40, Label: "40"}},
+		YTicks: []figure.Tick{{At: 0, Label: "0"}, {At: 0.5, Label: "5"}, {At: 0.8, Label: "8"}, {At: 0.9, Label: "9"}},
+		Keys:   []figure.Key{{Kind: "plain", Mark: true, Label: "nothing carried"}, {Kind: "wake", Mark: true, Label: "carried in at night"}, {Kind: "freeze", Mark: true, Label: "uses electricity"}}}
+	for i, name := range []string{"Lanternlow Early", "Mossgate Brown", "Quillon’s Amber, main crop", "Old Wharf Black"} {
+		d := float64(i)
+		f.Panels = append(f.Panels, figure.Panel{Label: name, Points: []figure.Effort{{At: 2, Share: 0.8 - 0.2*d, Kind: "plain"},
+			{At: 12, Share: 0.9 - 0.2*d, Kind: "wake"}, {At: 20, Share: 0.85 - 0.2*d, Kind: "wake"}, {At: 33, Share: 1 - 0.15*d, Kind: "freeze"}}})
+	}
+	return f
+}
+
 type drawer interface{ SVG() ([]byte, error) }
 
 // samples are all charts that the checks of form look at, typical ones and
@@ -107,6 +134,15 @@ func samples() map[string]drawer {
 		m["race-"+size] = race(w)
 		m["heat-"+size] = heat(w)
 		m["cold-"+size] = cold(w)
+		m["course-"+size] = course(w)
+		m["frontier-"+size] = frontier(w)
+
+		rough := frontier(w)
+		rough.ID, rough.XLabel, rough.Panels = "frontier-awkward", long, append(rough.Panels, figure.Panel{Label: long, Points: []figure.Effort{{}, {At: 40, Share: 1}, {At: 40, Share: 1}}}, figure.Panel{})
+		m["frontier-awkward-"+size] = rough
+		bare := course(w)
+		bare.ID, bare.Lines = "course-bare", nil
+		m["course-bare-"+size] = bare
 
 		r := ribbon(w)
 		r.ID, r.Ticks = "ribbon-many", nil

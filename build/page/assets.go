@@ -14,8 +14,8 @@ import (
 // assets are the style sheet and the scripts under names that hold a hash of
 // their content, so that a host may keep them for ever.
 type assets struct {
-	Style, Early, Main, Icon string
-	files                    map[string][]byte
+	Style, Early, Main, Planner, Icon string
+	files                             map[string][]byte
 }
 
 // newAssets reads the assets; extra rules are put at the end of the style sheet.
@@ -55,6 +55,11 @@ func newAssets(extra string) (assets, error) {
 		return a, err
 	}
 	a.Main = put("almanac.js", script)
+	planner, err := read("planner.js")
+	if err != nil {
+		return a, err
+	}
+	a.Planner = put("planner.js", planner)
 	icon, err := read("icon.svg")
 	if err != nil {
 		return a, err

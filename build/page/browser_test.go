@@ -18,6 +18,9 @@ import (
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"ripeward/build/almanac"
 )
 
 // browser is a tab that notes what goes wrong in it.
@@ -225,6 +228,82 @@ func TestBrowser(t *testing.T) {
 		b.quiet()
 	})
 
+	// The planner's slider and the set of three, on a phone.
+	t.Run("planner", func(t *testing.T) {
+		b.t = t
+		b.do(chromedp.EmulateViewport(360, 800))
+		town := townToPlan(t)
+		b.open("plan/" + string(town.Row.ID) + "/index.html")
+		b.loaded("plan")
+		if !eval[bool](b, `!document.getElementById("planner").hidden && !document.getElementById("set-form").hidden`) {
+			t.Fatal("the script does not bring the planner up")
+		}
+		shown := func() string {
+			return eval[string](b, `Array.from(document.querySelectorAll("#planner [data-out]"), function (e) { return e.textContent; }).join(" | ")`)
+		}
+		// What the slider shows is the row of the table, for every week.
+		table := `(function () {
+			var d = document.querySelectorAll("details[data-crop]"), c = document.getElementById("plan-crop"), name = c.selectedOptions[0].textContent;
+			d = Array.from(d).find(function (x) { return x.getAttribute("data-crop") === name; });
+			return Array.from(d.querySelectorAll("table[data-weeks]")[document.getElementById("plan-method").selectedIndex].tBodies[0].rows);
+		})()`
+		n := eval[int](b, table+".length")
+		if n < 3 {
+			t.Fatalf("%d weeks to choose from", n)
+		}
+		seen := map[string]bool{}
+		for range n {
+			week := eval[string](b, `document.getElementById("plan-n").textContent`)
+			row := eval[string](b, table+`.filter(function (r) { return r.cells[0].textContent.trim() === "`+week+`"; }).map(function (r) { return Array.from(r.cells).slice(1).map(function (x) { return x.textContent.trim(); }).join(" | "); })[0]`)
+			if got := shown(); got != row || got == "" {
+				t.Errorf("week %s: the planner says %q, the table %q", week, got, row)
+			}
+			seen[week] = true
+			if eval[bool](b, `document.getElementById("plan-weeks").value === document.getElementById("plan-weeks").min`) {
+				b.do(chromedp.SendKeys(chromedp.CSS("#plan-weeks"), kb.End))
+			} else {
+				b.do(chromedp.SendKeys(chromedp.CSS("#plan-weeks"), kb.ArrowLeft))
+			}
+		}
+		if len(seen) != n {
+			t.Errorf("the slider reached %d of %d weeks", len(seen), n)
+		}
+		before := shown()
+		eval[bool](b, `(function () { var c = document.getElementById("plan-crop"); c.selectedIndex = c.options.length - 1; c.dispatchEvent(new Event("change")); return true; })()`)
+		if shown() == before {
+			t.Error("another cultivar changes nothing")
+		}
+
+		// The script's arithmetic is the book's.
+		for i, x := range town.Together {
+			for _, best := range x.Best {
+				eval[bool](b, fmt.Sprintf(`(function () {
+					var m = document.getElementById("set-method"); m.value = "%d"; m.dispatchEvent(new Event("change"));
+					[%d, %d, %d].forEach(function (r, i) { var s = document.getElementById("set-" + (i + 1)); s.value = String(r); s.dispatchEvent(new Event("change")); });
+					return true; })()`, i, best.Rows[0], best.Rows[1], best.Rows[2]))
+				got := eval[string](b, `document.getElementById("set-form").getAttribute("data-share") + " " + document.getElementById("set-form").getAttribute("data-weeks")`)
+				if want := fmt.Sprintf("%.2f %.1f", best.Share, best.Weeks); got != want {
+					t.Errorf("%s, rows %v: the page reckons %s, the book has %s", x.Method, best.Rows, got, want)
+				}
+			}
+		}
+		three := eval[string](b, `document.getElementById("set-share").textContent`)
+		eval[bool](b, `(function () { ["set-1", "set-2", "set-3"].forEach(function (id) { var s = document.getElementById(id); s.value = ""; s.dispatchEvent(new Event("change")); }); return true; })()`)
+		if got := eval[string](b, `document.getElementById("set-share").textContent`); got == three || !strings.Contains(got, "fewer than 1 year in 10") {
+			t.Errorf("no cultivar at all ripens %q", got)
+		}
+
+		// A name in the table opens its details.
+		b.do(chromedp.Click(chromedp.CSS(".takes tbody tr:nth-child(2) th a")))
+		if !eval[bool](b, `document.querySelector(window.location.hash).open`) {
+			t.Error("the details of a cultivar stay shut")
+		}
+		if got := eval[int64](b, "document.documentElement.scrollWidth"); got > 360 {
+			t.Errorf("the planner is %d wide on a screen of 360", got)
+		}
+		b.quiet()
+	})
+
 	// No page scrolls sideways; what is wider scrolls inside its own region.
 	t.Run("width", func(t *testing.T) {
 		b.t = t
@@ -232,7 +311,7 @@ func TestBrowser(t *testing.T) {
 		town, cultivar := string(book.Towns[0].Row.ID), string(book.Club.Cultivars[0].ID)
 		zone, method := string(book.Club.Zones[0].ID), string(book.Club.Methods[0].ID)
 		some := []string{"", "towns/" + town + "/", "cultivars/" + cultivar + "/", "grid/" + method + "/" + zone + "/"}
-		more := []string{"towns/" + town + "/all/", "cultivars/", "zones/" + zone + "/", "grid/", "guides/", "guides/hazards/",
+		more := []string{"towns/" + town + "/all/", "towns/" + town + "/why/", "towns/" + town + "/this-season/", "plan/", "plan/" + town + "/", "how-good/", "cultivars/", "zones/" + zone + "/", "grid/", "guides/", "guides/hazards/",
 			"guides/potting-and-feeding/", "methods/", "data-quality/", "downloads/"}
 		for width, pages := range map[int64][]string{320: append(more, some...), 360: some, 1280: some} {
 			b.do(chromedp.EmulateViewport(width, 800))
@@ -275,6 +354,10 @@ func TestBrowser(t *testing.T) {
 		if _, err := chromedp.Call(b.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
 			t.Fatal(err)
 		}
+		b.open("plan/" + string(townToPlan(t).Row.ID) + "/index.html")
+		if !eval[bool](b, `document.getElementById("planner").hidden && document.querySelectorAll("table[data-weeks]").length > 0 && document.querySelectorAll("table.sets tbody tr").length > 0`) {
+			t.Error("the planner's numbers should stand in tables")
+		}
 		b.open("towns/" + string(demoBook(t).Towns[0].Row.ID) + "/index.html")
 		visible, err := chromedp.Run(b.ctx, chromedp.Text(chromedp.CSS(".answers")))
 		if err != nil {
@@ -284,4 +367,17 @@ func TestBrowser(t *testing.T) {
 			t.Errorf("both units should stand there: %.300s", visible)
 		}
 	})
+}
+
+// townToPlan is a town of the demonstration with weeks to choose and sets.
+func townToPlan(t *testing.T) *almanac.Town {
+	t.Helper()
+	book := demoBook(t)
+	for i := range book.Towns {
+		if x := &book.Towns[i]; len(x.Weeks) > 0 && len(x.Together) > 0 && len(x.Together[0].Best) > 0 {
+			return x
+		}
+	}
+	t.Fatal("no town has sets")
+	return nil
 }

@@ -31,7 +31,7 @@ type fact struct {
 // cultivarPart is one part of the crop with its odds in every town.
 type cultivarPart struct {
 	ID, Name string
-	Need     template.HTML
+	Need     needBlock
 	Heads    []methodHead
 	Rows     []cultivarTown
 	Reason   string
@@ -126,17 +126,8 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 		_, x.Reason = reasonWords(any.Reason)
 		return x, true
 	}
-	x.Need = template.HTML("From leaf-out to the first ripe fruit it needs about ") + s.heat(any.Mu) +
-		template.HTML(" above "+string(s.temp(s.baseOf(c), 0))+", give or take ") + s.heat(any.Sd) +
-		template.HTML(" between gardens and years (<b>"+esc(basisWords(any.Basis))+"</b>; "+esc(reportWords(any.Basis))+").")
+	x.Need = s.needWords(c, any, s.needOf(k))
 	return x, true
-}
-
-func reportWords(basis string) string {
-	if basis == "reports" {
-		return "members’ reports included"
-	}
-	return "no reports used yet"
 }
 
 func (s *site) baseOf(c *club.Cultivar) float64 {

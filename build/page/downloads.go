@@ -78,6 +78,9 @@ func resources(b *almanac.Book) func(yield func(resource) bool) {
 			{"spring-risk.csv", "Freezes still to come", "chance that a low still comes after a day of spring", springRiskTable(b)},
 			{"ground.csv", "Winter in the ground", "chance that a winter kills the wood of a tree in the ground", groundTableOf(b)},
 			{"tasks.csv", "Jobs of the year", "when each job is due in the plan year, by town and method", tasksTable(b)},
+			{"what-it-takes.csv", "What it takes", "the ways of growing that ripen a crop in 5, 8 or 9 years of 10 and that no other beats, by town", whatItTakesTable(b)},
+			{"heat-needs.csv", "Heat needs", "the heat each crop part needs, and how many reports it is learned from", heatNeedsTable(b)},
+			{"how-good.csv", "How good it is", "how well reports were predicted without their own grower's, against two plain rules", howGoodTable(b)},
 			{"set-aside.csv", "Set aside", "rows and values of the input that were not used; where a station has very many, the first of them", setAsideTable(b)},
 		}, odds) {
 			if !yield(r) {
@@ -155,8 +158,8 @@ func oddsTable(name string, towns []almanac.Town, of func(*almanac.Town) []alman
 		share("odds_cool_garden", "odds in a cool garden of the town"),
 		share("odds_warm_garden", "odds in a warm garden of the town"),
 		{Name: "likelihood", Type: "string", Description: "likelihood term of the IPCC"},
-		{Name: "reports", Type: "integer", Description: "reports behind the heat need; empty below three growers"},
-		{Name: "growers", Type: "integer", Description: "growers behind the heat need; empty below three"},
+		{Name: "reports", Type: "integer", Description: "reports behind the heat need; empty where they are of one or two growers"},
+		{Name: "growers", Type: "integer", Description: "growers behind the heat need; empty where one or two"},
 		{Name: "basis", Type: "string", Description: "what the heat need rests on: reports, cultivar-row, class or crop"},
 		ripe("10", "10 %"), ripe("50", "half"), ripe("90", "90 %"),
 		share("not_finished_share", "share of years without ripe fruit"),
@@ -164,6 +167,8 @@ func oddsTable(name string, towns []almanac.Town, of func(*almanac.Town) []alman
 		{Name: "set_backs_per_10", Type: "number", Unit: "years", Description: "years in ten in which a spring freeze kills the shoots"},
 		{Name: "carried_nights_mean", Type: "number", Unit: "nights", Description: "nights a year that pots are carried in, mean"},
 		{Name: "carried_nights_p90", Type: "integer", Unit: "nights", Description: "the same, not exceeded in 9 years of 10"},
+		{Name: "energy_kwh_mean", Type: "number", Unit: "kWh", Description: "electricity a year of a tent's heater, mean; 0 without one"},
+		{Name: "energy_kwh_p90", Type: "number", Unit: "kWh", Description: "the same, not exceeded in 9 years of 10"},
 		{Name: "reason", Type: "string", Description: "why there are no odds, or none but zero", Allowed: []string{"no-model", "no-wasp", "no-heat-need", "no-years"}},
 	}}
 	for i := range towns {
@@ -194,8 +199,8 @@ func oddsRow(t *almanac.Town, o *almanac.Odds, columns int) []string {
 	}
 	return append(row, strconv.Itoa(o.Years.First), strconv.Itoa(o.Years.Last), strconv.Itoa(o.N), number(o.RipeYears, 1),
 		number(o.Odds, 2), number(o.Low, 2), number(o.High, 2), number(intervalLevel, 1), number(o.Cool, 2), number(o.Warm, 2),
-		o.Likelihood, "", "", o.Basis, ripe(0), ripe(1), ripe(2), number(1-o.Odds, 2), number(o.CropShare, 2),
-		number(o.SetBacksPer10, 1), number(o.CarriedMean, 1), number(o.CarriedP90, 0), "")
+		o.Likelihood, counted(o.Reports, o.Growers), counted(o.Growers, o.Growers), o.Basis, ripe(0), ripe(1), ripe(2), number(1-o.Odds, 2), number(o.CropShare, 2),
+		number(o.SetBacksPer10, 1), number(o.CarriedMean, 1), number(o.CarriedP90, 0), number(o.KWhMean, 0), number(o.KWhP90, 0), "")
 }
 
 func groundTableOf(b *almanac.Book) Table {
@@ -304,6 +309,11 @@ func setAsideTable(b *almanac.Book) Table {
 	var rows []row
 	for _, p := range b.Club.Dropped {
 		rows = append(rows, row{p.Place.File, p.Place.Line, p.Place.Column, p.Message})
+	}
+	for i := range b.Reports {
+		if r := &b.Reports[i]; r.Verdict != almanac.ReportUsed && r.Row != nil {
+			rows = append(rows, row{r.Row.At.File, r.Row.At.Line, r.Row.At.Column, reportReason(r)})
+		}
 	}
 	for _, s := range b.Stations {
 		for _, a := range s.Account.SetAside {

@@ -134,10 +134,10 @@ func TestDownloadsFiles(t *testing.T) {
 func TestDownloadsCells(t *testing.T) {
 	m := downloadsOf(t, inventedDownloadsBook(3))
 	contains := []struct{ name, file, line string }{
-		{"odds", "odds.csv", "town-000,quickling,main,open,0,,2001,2010,9,6.3,0.70,0.55,0.82,0.9,0.40,0.95,likely,,,class,08-18,09-13,none,0.30,0.41,0.5,0.0,0,\n"},
-		{"odds in the south", "odds.csv", "town-001,quickling,main,open,0,,2001,2010,9,6.3,0.70,0.55,0.82,0.9,0.40,0.95,likely,,,class,02-15,03-13,none,0.30,0.41,0.5,0.0,0,\n"},
-		{"no wasp is an answer", "odds.csv", "town-000,waspling,main,open,0,,,,,,0.00,,,,,,,,,,,,,,,,,,no-wasp\n"},
-		{"no model is none", "odds.csv", "town-000,zestling,main,open,0,,,,,,,,,,,,,,,,,,,,,,,,no-model\n"},
+		{"odds", "odds.csv", "town-000,quickling,main,open,0,,2001,2010,9,6.3,0.70,0.55,0.82,0.9,0.40,0.95,likely,0,0,class,08-18,09-13,none,0.30,0.41,0.5,0.0,0,0,0,\n"},
+		{"odds in the south", "odds.csv", "town-001,quickling,main,open,0,,2001,2010,9,6.3,0.70,0.55,0.82,0.9,0.40,0.95,likely,0,0,class,02-15,03-13,none,0.30,0.41,0.5,0.0,0,0,0,\n"},
+		{"no wasp is an answer", "odds.csv", "town-000,waspling,main,open,0,,,,,,0.00,,,,,,,,,,,,,,,,,,,,no-wasp\n"},
+		{"no model is none", "odds.csv", "town-000,zestling,main,open,0,,,,,,,,,,,,,,,,,,,,,,,,,,no-model\n"},
 		{"kill winter", "ground.csv", ",quickling,covered,0.10,0.25,2009,"},
 		{"no kill, no cover", "ground.csv", "town-000,quickling,open,0.00,0.00,none,,\n"},
 		{"no freeze to uncover after", "ground.csv", "town-002,quickling,covered,0.10,0.25,2009,none,none\n"},

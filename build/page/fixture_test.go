@@ -63,17 +63,29 @@ func render(t testing.TB, b *almanac.Book, o page.Options) (map[string][]byte, d
 	return files, problems
 }
 
-// demoSite is the demonstration club's site.
+// demoPages is the demonstration club's site, rendered once for all tests,
+// which only read it.
+var demoPages struct {
+	once  sync.Once
+	files map[string][]byte
+}
+
 func demoSite(t testing.TB) map[string][]byte {
 	t.Helper()
-	files, problems := render(t, demoBook(t), page.Options{Content: os.DirFS("../../content"), Version: "0.0.0-test"})
-	for _, p := range problems {
-		t.Errorf("the demonstration's content: %v", p)
+	demoPages.once.Do(func() {
+		files, problems := render(t, demoBook(t), page.Options{Content: os.DirFS("../../content"), Version: "0.0.0-test"})
+		for _, p := range problems {
+			t.Errorf("the demonstration's content: %v", p)
+		}
+		if *keepSite != "" {
+			writeSite(t, files, *keepSite)
+		}
+		demoPages.files = files
+	})
+	if demoPages.files == nil {
+		t.Fatal("the demonstration's site could not be rendered")
 	}
-	if *keepSite != "" {
-		writeSite(t, files, *keepSite)
-	}
-	return files
+	return demoPages.files
 }
 
 func writeSite(t testing.TB, files map[string][]byte, folder string) {
@@ -123,6 +135,7 @@ func hard() *almanac.Book {
 		Problems: diag.Problems{{Place: diag.Place{File: "data/stations/a<b.csv"}, Severity: diag.Warning, Message: "coordinates differ by 0.1°"}},
 	}
 	b.Towns = []almanac.Town{fullTown(c.Towns[0]), {Row: c.Towns[1], Hemisphere: day.South, Lead: almanac.Lead{StationID: "ST1"}}}
+	learned(b)
 	return b
 }
 

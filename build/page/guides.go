@@ -186,13 +186,25 @@ func hasHeading(g *guide, frag string) bool {
 // isPage tells whether a folder of the site has a page.
 func (s *site) isPage(folder string) bool {
 	switch folder {
-	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads":
+	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good":
 		return true
 	}
 	kind, id, _ := strings.Cut(folder, "/")
 	switch kind {
 	case "towns":
-		return s.towns[strings.TrimSuffix(id, "/all")] != nil
+		town, page, _ := strings.Cut(id, "/")
+		t := s.towns[town]
+		switch page {
+		case "", "all":
+			return t != nil
+		case "why":
+			return t != nil && len(t.Why) > 0
+		case "this-season":
+			return t != nil && t.SoFar != nil
+		}
+		return false
+	case "plan":
+		return s.towns[id] != nil
 	case "zones":
 		return s.zones[id] != nil
 	case "cultivars":

@@ -34,6 +34,16 @@ func (r *rendering) jobs() []func() error {
 			return r.page("data-quality/index.html", "quality", "Data quality", "Stations, gaps, values set aside, and which town rests on which station.", []link{up(1)}, s.qualityPage())
 		},
 		func() error {
+			m, err := s.howGoodPage()
+			if err != nil {
+				return err
+			}
+			return r.page("how-good/index.html", "how-good", "How good is the almanac?", m.Lead, []link{up(1)}, m)
+		},
+		func() error {
+			return r.page("plan/index.html", "plans", "What would it take?", "Choose a town: what it would take to ripen each cultivar there.", []link{up(1)}, s.planIndex())
+		},
+		func() error {
 			return r.page("downloads/index.html", "downloads", "Downloads", "All figures of the almanac as CSV tables.", []link{up(1)}, s.downloadsPage())
 		},
 		func() error {
@@ -54,7 +64,7 @@ func (r *rendering) jobs() []func() error {
 	}
 	for i := range s.book.Towns {
 		t := &s.book.Towns[i]
-		jobs = append(jobs, func() error { return r.town(t) })
+		jobs = append(jobs, func() error { return r.town(t) }, func() error { return r.plan(t) }, func() error { return r.aboutOdds(t) })
 	}
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]
@@ -124,6 +134,46 @@ func (r *rendering) town(t *almanac.Town) error {
 	all := s.townAllPage(t, by)
 	up := []link{{"Home", "../../../index.html"}, {m.Name, "../index.html"}}
 	return r.page("towns/"+id+"/all/index.html", "town-all", m.Name+", every method", "Odds in "+m.Name+" for every cultivar and every way of growing, with dates and effort.", up, all)
+}
+
+// plan writes a town's planner and the data of its script.
+func (r *rendering) plan(t *almanac.Town) error {
+	s := r.site
+	id := string(t.Row.ID)
+	m, err := s.planPage(t, r.all[id])
+	if err != nil {
+		return err
+	}
+	data, err := s.setsFile(t)
+	if err != nil {
+		return err
+	}
+	if err := r.emit("plan/"+id+"/sets.js", data); err != nil {
+		return err
+	}
+	up := []link{{"Home", "../../index.html"}, {"Planner", "../index.html"}, {m.Name, m.Town}}
+	return r.page("plan/"+id+"/index.html", "plan", m.Name+": what would it take?", m.Lead, up, m)
+}
+
+// aboutOdds writes the pages that say why a town's odds are what they are, and
+// how the season stands, where there is something to say.
+func (r *rendering) aboutOdds(t *almanac.Town) error {
+	s := r.site
+	id, name := string(t.Row.ID), string(t.Row.Name)
+	up := []link{{"Home", "../../../index.html"}, {name, "../index.html"}}
+	if len(t.Why) > 0 {
+		if err := r.page("towns/"+id+"/why/index.html", "why", name+": why these odds?", "The top answers for "+name+", followed year by year back to the readings.", up, s.whyPage(t)); err != nil {
+			return err
+		}
+	}
+	if t.SoFar == nil {
+		return nil
+	}
+	m, err := s.soFarPage(t)
+	if err != nil {
+		return err
+	}
+	return r.page("towns/"+id+"/this-season/index.html", "so-far", name+": this season so far", m.First, up, m)
 }
 
 func (r *rendering) grid(m *club.Method, z *club.Zone) error {

@@ -24,6 +24,9 @@ type methodsPage struct {
 	Figures  []figureGroup
 	Symbols  []symbolLine
 	Files    []fileForm
+	Failing  string // how often a failure is reported
+	// Doubt that a start adds to a report.
+	StartWoke, StartPlanned template.HTML
 }
 
 // fileForm is a form of station files with the document that defines it.
@@ -232,6 +235,7 @@ func (s *site) methodsPage() *methodsPage {
 	m := &methodsPage{Methods: s.methodRows(), Crops: s.cropFacts(), Years: yearsWords(s.book.Span), Recent: yearsWords(s.book.Recent),
 		Cautions: cautions, Scale: likelihoodScale, Hours: trimmed(s.club.Settings.HoursPerWeek, 1)}
 	m.Figures = figureGroups()
+	m.Failing, m.StartWoke, m.StartPlanned = s.failingWords(), s.heat(40), s.heat(80)
 	for _, d := range s.book.Dialects {
 		m.Files = append(m.Files, fileForm{d.About, d.Format})
 	}

@@ -21,6 +21,8 @@ type qualityPage struct {
 	Years    string
 	Errors   []leftOutRow // by zone, then by station
 	Fitted   template.HTML
+	Reports  *reportsBlock
+	HowGood  string
 }
 
 type stationRow struct {
@@ -82,6 +84,7 @@ func (s *site) qualityPage() *qualityPage {
 		m.Towns = append(m.Towns, r)
 	}
 	m.Errors, m.Fitted = s.leftOutRows(), s.fittedLapse()
+	m.Reports, m.HowGood = s.reportsBlock(), p.page("how-good/")
 	for _, x := range append(slices.Clone(s.options.Problems), s.book.Problems...).Sort() {
 		m.Problems = append(m.Problems, problemRow{x.Place.String(), x.Severity.String(), x.Message, x.Hint})
 	}

@@ -91,7 +91,7 @@ func (s *site) prepare() error {
 		return err
 	}
 	s.templates = map[string]*template.Template{"blocks": base}
-	for _, kind := range []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost"} {
+	for _, kind := range []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why", "so-far", "how-good"} {
 		t, err := template.Must(base.Clone()).ParseFS(templates.Files, kind+".html")
 		if err != nil {
 			return err
@@ -124,7 +124,8 @@ type frame struct {
 	Style       string
 	Icon        string
 	Early, Main string
-	Units       string // metric or us: the club's own
+	Scripts     []string // of this page alone
+	Units       string   // metric or us: the club's own
 	Club        string
 	Notice      string
 	Nav         []navItem
@@ -144,7 +145,7 @@ type foot struct {
 	CutOff, Years, Stations string
 	Version                 string
 	Licence, Contact        string
-	Quality, Methods        string
+	Quality, Methods, Good  string
 	Extra                   []link
 }
 
@@ -164,9 +165,12 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 	if s.club.Settings.SiteURL != "" && kind != "lost" {
 		f.Canonical = s.address(at)
 	}
+	if kind == "plan" {
+		f.Scripts = []string{"sets.js", root + s.assets.Planner}
+	}
 	top, _, _ := strings.Cut(at, "/")
 	for _, n := range []struct{ text, folder string }{
-		{"Towns", ""}, {"Cultivars", "cultivars/"}, {"Grid", "grid/"}, {"Guides", "guides/"}, {"Methods", "methods/"}, {"Downloads", "downloads/"},
+		{"Towns", ""}, {"Cultivars", "cultivars/"}, {"Planner", "plan/"}, {"Grid", "grid/"}, {"Guides", "guides/"}, {"Methods", "methods/"}, {"Downloads", "downloads/"},
 	} {
 		item := navItem{link: link{n.text, p.page(n.folder)}, Here: n.folder != "" && top+"/" == n.folder}
 		if n.folder == "" {
@@ -176,7 +180,7 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 		f.Nav = append(f.Nav, item)
 	}
 	f.Foot = foot{CutOff: calendarDate(s.book.CutOff), Years: yearsWords(s.book.Span), Stations: s.stationYears(), Version: s.options.Version,
-		Licence: s.club.Settings.DataLicence, Contact: s.club.Settings.Contact, Quality: p.page("data-quality/"), Methods: p.page("methods/")}
+		Licence: s.club.Settings.DataLicence, Contact: s.club.Settings.Contact, Quality: p.page("data-quality/"), Methods: p.page("methods/"), Good: p.page("how-good/")}
 	for _, g := range s.extra {
 		f.Foot.Extra = append(f.Foot.Extra, link{g.Page.Card.Title, p.root + g.Path})
 	}

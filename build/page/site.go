@@ -28,6 +28,7 @@ type site struct {
 	tasks     map[string]*club.Task
 	stations  map[string]*almanac.Station
 	towns     map[string]*almanac.Town
+	needs     map[oddsKey]*almanac.HeatNeed
 
 	key   []*club.Method // the few methods shown side by side, plain pot first
 	plain *club.Method   // what "no special effort" means here; nil without methods
@@ -54,6 +55,7 @@ func newSite(b *almanac.Book, o Options) *site {
 		tasks:     index(b.Club.Tasks, func(t *club.Task) string { return string(t.ID) }),
 		stations:  index(b.Stations, func(t *almanac.Station) string { return t.ID }),
 		towns:     index(b.Towns, func(t *almanac.Town) string { return string(t.Row.ID) }),
+		needs:     indexNeeds(b.Needs),
 	}
 	s.chooseMethods()
 	return s
@@ -137,6 +139,9 @@ func (p paths) home() string              { return p.page("") }
 func (p paths) zone(id string) string     { return p.page("zones/" + id + "/") }
 func (p paths) town(id string) string     { return p.page("towns/" + id + "/") }
 func (p paths) townAll(id string) string  { return p.page("towns/" + id + "/all/") }
+func (p paths) plan(id string) string     { return p.page("plan/" + id + "/") }
+func (p paths) why(id string) string      { return p.page("towns/" + id + "/why/") }
+func (p paths) soFar(id string) string    { return p.page("towns/" + id + "/this-season/") }
 func (p paths) cultivar(id string) string { return p.page("cultivars/" + id + "/") }
 func (p paths) guide(name string) string  { return p.page("guides/" + name + "/") }
 func (p paths) grid(method, zone string) string {
@@ -316,6 +321,18 @@ type sheet struct {
 	Head    []string
 	Rows    [][]template.HTML // the first cell heads its row
 	Differs bool              // some row is marked as differing
+	// Units says that the last two columns hold one figure in metric and US
+	// units, of which the reader may hide one.
+	Units bool
+}
+
+// htmlRow is a row of plain texts.
+func htmlRow(texts ...string) []template.HTML {
+	row := make([]template.HTML, len(texts))
+	for i, t := range texts {
+		row[i] = cell(t)
+	}
+	return row
 }
 
 // plain text as a cell.

@@ -16,6 +16,8 @@ type townPage struct {
 	ID, Name, About string
 	Zone            link
 	All             string // address of the page with every method
+	More            []link // planner, explanations, this season
+	Spans           *sheet // odds then and now
 	Lead            string
 	Answers         []answer
 	Charts          []chart
@@ -94,6 +96,13 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 		Years: yearsWords(s.book.Span), Recent: yearsWords(s.book.Recent),
 		Station: s.leadWords(t), Scale: likelihoodScale, Downloads: p.page("downloads/"),
 	}
+	m.More = append(m.More, link{"What would it take?", p.plan(id)})
+	if len(t.Why) > 0 {
+		m.More = append(m.More, link{"Why these odds?", p.why(id)})
+	}
+	if t.SoFar != nil {
+		m.More = append(m.More, link{"This season so far", p.soFar(id)})
+	}
 	if z := s.zones[string(t.Row.ZoneID)]; z != nil {
 		m.Zone = link{string(z.Name), p.zone(string(z.ID))}
 	}
@@ -135,6 +144,9 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 	}
 	m.Winter = s.winterSheets(t)
 	m.Then = s.thenAndNow(t)
+	if show != nil {
+		m.Spans = s.spansSheet(t, by, show, spansRows)
+	}
 	return m, nil
 }
 
@@ -181,8 +193,8 @@ func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow 
 		short, long := reasonWords(best.Reason)
 		row.Easiest, row.Reason = template.HTML(`<span class="quiet">`+esc(short)+`</span>`), long
 	}
-	if best != nil && best.Reason == "" && (best.Basis == "class" || best.Basis == "crop") {
-		row.Basis = basisWords(best.Basis)
+	if best != nil && best.Reason == "" {
+		row.Basis = shortBasis(best.Basis, best.Reports, best.Growers)
 	}
 	if shown != nil && shown.Reason == "" {
 		ripe := ""
@@ -246,21 +258,6 @@ func (s *site) howWords(o *almanac.Odds) string {
 		}
 	}
 	return name
-}
-
-// ripeSpan is the first-ripe band of a cell: dates by which 1 and 9 years in
-// 10 have ripe fruit, as far as they exist.
-func ripeSpan(h day.Hemisphere, o *almanac.Odds) string {
-	a, mid, b := o.FirstRipe[0], o.FirstRipe[1], o.FirstRipe[2]
-	switch {
-	case a.None:
-		return "hardly ever"
-	case !b.None:
-		return shortDate(h, a.Rank) + " – " + shortDate(h, b.Rank)
-	case !mid.None:
-		return "from " + shortDate(h, a.Rank) + ", half by " + shortDate(h, mid.Rank)
-	}
-	return "from " + shortDate(h, a.Rank) + ", if at all"
 }
 
 // gardensOf is the sentence on warm and cool gardens, for a cultivar in the

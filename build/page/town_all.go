@@ -14,6 +14,7 @@ type townAllPage struct {
 	Weeks      []weeksTable
 	Years      string
 	Heat       *sheet // by date
+	Spans      *sheet // odds then and now
 }
 
 // townMethod is one method in a town: dates, odds of everything, jobs.
@@ -30,6 +31,7 @@ type allRow struct {
 	Cultivar link
 	Part     string
 	Cell     oddsCell
+	Gardens  string // in a cool and in a warm spot
 	Ripe     string
 	RipeSort int
 	Share    string
@@ -57,6 +59,9 @@ type weeksRow struct {
 func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 	p := paths{"../../../"}
 	m := &townAllPage{Name: string(t.Row.Name), Back: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), Heat: s.heatSheet(t)}
+	if show := s.showcase(t); show != nil {
+		m.Spans = s.spansSheet(t, by, show, 0)
+	}
 	for i := range s.club.Methods {
 		c := &s.club.Methods[i]
 		x := townMethod{ID: string(c.ID), Name: string(c.Name), Phrase: methodPhrase(string(c.Name), string(c.Place)),
@@ -77,7 +82,8 @@ func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 		for _, o := range s.ranked(by, c) {
 			r := allRow{Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}, Cell: cellOf(o, ""), Ripe: ripeSpan(t.Hemisphere, o), RipeSort: int(first(o)),
 				Share: fmt.Sprintf("%d\u00a0%%", hundredths(o.CropShare)), ShareN: hundredths(o.CropShare), SetBacks: trimmed(o.SetBacksPer10, 1),
-				Hours: grouped(o.Hours), HoursN: int(o.Hours)}
+				Gardens: shortInTen(o.Cool) + " / " + shortInTen(o.Warm),
+				Hours:   grouped(o.Hours), HoursN: int(o.Hours)}
 			if k := s.cultivars[o.Cultivar]; k != nil && (bornParts(k) > 1 || o.Part == "breba") {
 				r.Part = partWords(o.Part)
 			}

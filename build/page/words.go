@@ -95,7 +95,14 @@ func gardens(odds, cool, warm float64) string {
 			return fmt.Sprint(n)
 		}
 	}
-	return fmt.Sprintf("about %s across gardens here; %s in a cool spot, %s in a warm one", yearsInTen(odds), spot(cool), spot(warm))
+	about := "about "
+	if n := yearsLevel(odds); n == 0 || n == 10 {
+		about = ""
+	}
+	if spot(cool) == spot(warm) {
+		return fmt.Sprintf("%s%s across gardens here, %s in cool and warm spots alike", about, yearsInTen(odds), spot(cool))
+	}
+	return fmt.Sprintf("%s%s across gardens here; %s in a cool spot, %s in a warm one", about, yearsInTen(odds), spot(cool), spot(warm))
 }
 
 // dateWords prints a day of season as "12 May" (with a no-break space).
@@ -241,19 +248,4 @@ func reasonWords(reason string) (short, long string) {
 		return "too few years", "The station has too few years with a valid heat sum."
 	}
 	return reason, upperFirst(reason) + "."
-}
-
-// basisWords says what a heat need rests on.
-func basisWords(basis string) string {
-	switch basis {
-	case "reports":
-		return "from members’ reports"
-	case "cultivar-row":
-		return "from its own row"
-	case "class":
-		return "class guess"
-	case "crop":
-		return "crop guess"
-	}
-	return "no heat need known"
 }

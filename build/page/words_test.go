@@ -80,6 +80,8 @@ func TestGardens(t *testing.T) {
 	}{
 		{0.8, 0.4, 0.97, "about 8 years in 10 across gardens here; 4 in a cool spot, nearly every year in a warm one"},
 		{0.1, 0.01, 0.3, "about 1 year in 10 across gardens here; hardly ever in a cool spot, 3 in a warm one"},
+		{1, 0.98, 1, "more than 9 years in 10 across gardens here, nearly every year in cool and warm spots alike"},
+		{0.97, 0.9, 1, "more than 9 years in 10 across gardens here; 9 in a cool spot, nearly every year in a warm one"},
 	} {
 		if got := gardens(c.odds, c.cool, c.warm); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
@@ -113,16 +115,26 @@ func TestRipeSpan(t *testing.T) {
 	at := func(r day.Rank) almanac.Point { return almanac.Point{Rank: r} }
 	none := almanac.Point{None: true}
 	for _, c := range []struct {
-		p    [3]almanac.Point
-		want string
+		p           [3]almanac.Point
+		odds        float64
+		want, short string
 	}{
-		{[3]almanac.Point{at(232), at(240), at(253)}, "20\u00a0Aug – 10\u00a0Sep"},
-		{[3]almanac.Point{at(232), at(253), none}, "from 20\u00a0Aug, half by 10\u00a0Sep"},
-		{[3]almanac.Point{at(232), none, none}, "from 20\u00a0Aug, if at all"},
-		{[3]almanac.Point{none, none, none}, "hardly ever"},
+		{[3]almanac.Point{at(232), at(240), at(253)}, 0.97, "20\u00a0Aug – 10\u00a0Sep", ""},
+		{[3]almanac.Point{at(232), at(253), none}, 0.64, "from 20\u00a0Aug; not ripe before the season ends in 4 years of 10", "from 20\u00a0Aug, not in 4 of 10"},
+		{[3]almanac.Point{at(232), at(253), none}, 0.86, "from 20\u00a0Aug; not ripe before the season ends in 1 year of 10", "from 20\u00a0Aug, not in 1 of 10"},
+		{[3]almanac.Point{at(232), none, none}, 0.25, "from 20\u00a0Aug; not ripe before the season ends in 7 years of 10", "from 20\u00a0Aug, not in 7 of 10"},
+		{[3]almanac.Point{at(232), at(240), none}, 0.96, "from 20\u00a0Aug; not ripe before the season ends in fewer than 1 year of 10", "from 20\u00a0Aug, not in under 1 of 10"},
+		{[3]almanac.Point{none, none, none}, 0.04, "hardly ever", ""},
+		{[3]almanac.Point{none, none, none}, 0.7, "–", "hardly ever"}, // asked without its days
 	} {
-		if got := ripeSpan(day.North, &almanac.Odds{FirstRipe: c.p}); got != c.want {
+		if c.short == "" {
+			c.short = c.want
+		}
+		if got := ripeSpan(day.North, &almanac.Odds{FirstRipe: c.p, Odds: c.odds}); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
+		}
+		if got := shortSpan(day.North, c.p, c.odds); got != c.short {
+			t.Errorf("short: got %q, want %q", got, c.short)
 		}
 	}
 }

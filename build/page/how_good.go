@@ -1,0 +1,266 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+
+	"ripeward/build/almanac"
+	"ripeward/build/figure"
+)
+
+// howGoodPage is the public record of how good the predictions were.
+type howGoodPage struct {
+	Lead       string
+	NotYet     []string // why there is no score yet
+	Views      []viewBlock
+	Methods    *sheet
+	Bases      *sheet
+	BaseName   template.HTML
+	Downloads  string
+	MethodsRef string
+	Tried      string // how many reports were predicted
+}
+
+// viewBlock is one of the two tests.
+type viewBlock struct {
+	ID, Name, About string
+	Words           []string
+	Rules           []ruleRow
+	Chart           *chart
+}
+
+type ruleRow struct {
+	Name                         string
+	Dates, Error, Bias, Coverage string
+	Chances, Brier, Beaten       string
+}
+
+var viewNames = map[string][2]string{
+	"weather": {"Given that year’s weather", "The weather of the year is known, its report is not. This tests whether the heat need is right."},
+	"season":  {"Before the season", "Only the plan and the weather of other years are known. This tests what the pages promise."},
+}
+
+var ruleNames = map[string]string{
+	almanac.RuleOurs: "The almanac",
+	almanac.RuleDays: "A fixed number of days after leaf-out",
+	almanac.RuleRow:  "The cultivar’s own row, no reports",
+}
+
+func ruleName(id string) string {
+	if n := ruleNames[id]; n != "" {
+		return n
+	}
+	return id
+}
+
+func (s *site) howGoodPage() (*howGoodPage, error) {
+	p := paths{"../"}
+	m := &howGoodPage{Downloads: p.page("downloads/"), MethodsRef: p.page("methods/")}
+	score := s.book.Score
+	if score == nil {
+		m.Lead = "There is no record yet of how good the almanac’s predictions were."
+		m.NotYet = s.notYetWords()
+		return m, nil
+	}
+	m.Tried = fmt.Sprintf("%s were predicted, each without any report of its own grower.", upperFirst(reportsOf(score.Reports, score.Growers)))
+	m.Lead = m.Tried
+	for i := range score.Views {
+		v, err := s.viewBlock(&score.Views[i])
+		if err != nil {
+			return nil, err
+		}
+		m.Views = append(m.Views, v)
+	}
+	if words, ok := saidWords(score); ok {
+		m.Lead = words
+	}
+	m.Methods, m.Bases = s.methodSheet(score), s.baseSheet(score)
+	return m, nil
+}
+
+// saidWords is the record in one sentence, of what pages promise where that
+// has been tested, near the 8 years in 10 that the pages call good enough.
+func saidWords(score *almanac.Score) (string, bool) {
+	for _, id := range []string{"season", "weather"} {
+		for i := range score.Views {
+			if score.Views[i].ID != id {
+				continue
+			}
+			best := -1
+			for j, r := range score.Views[i].Reliability {
+				if r.N > 0 && (best < 0 || math.Abs(r.Said-0.8) < math.Abs(score.Views[i].Reliability[best].Said-0.8)) {
+					best = j
+				}
+			}
+			if best >= 0 {
+				r := score.Views[i].Reliability[best]
+				return fmt.Sprintf("When the almanac said %s years in 10, fruit ripened in %s of 10 (%s).", trimmed(r.Said*10, 1), trimmed(r.Ripe*10, 1), countDigits(r.N, "report")), true
+			}
+		}
+	}
+	return "", false
+}
+
+// notYetWords says what is missing before predictions can be tested. Growers
+// below three are not counted aloud.
+func (s *site) notYetWords() []string {
+	used, waiting, fresh := 0, 0, 0
+	growers := map[string]bool{}
+	for i := range s.book.Reports {
+		r := &s.book.Reports[i]
+		switch r.Verdict {
+		case almanac.ReportUsed:
+			used++
+		case almanac.ReportWaiting:
+			waiting++
+		case almanac.ReportNew:
+			fresh++
+		default:
+			continue
+		}
+		if r.Row != nil {
+			who := string(r.Row.Grower)
+			if who == "" {
+				who = "\x00" + string(r.Row.TownID)
+			}
+			growers[who] = true
+		}
+	}
+	out := []string{"To test a prediction, one grower’s reports are left out and predicted from the reports of all others. That needs reviewed reports of one cultivar by at least 3 growers, some of them before and some after the fruit was ripe."}
+	switch n := used + waiting; {
+	case n+fresh == 0:
+		out = append(out, "The club has no reports yet.")
+	case len(growers) < fewGrowers:
+		out = append(out, fmt.Sprintf("So far there %s of fewer than 3 growers: at least one report each of 3 growers is missing.", reportCount(n+fresh)))
+	default:
+		out = append(out, fmt.Sprintf("So far %s used and %s waiting for more growers of the same cultivar: too few of them can be left out.", countDigits(used, "report")+are(used, " is", " are"), numberWord(waiting)+are(waiting, " is", " are")))
+	}
+	if fresh > 0 {
+		out = append(out, fmt.Sprintf("%s not reviewed yet: they count from then on.", upperFirst(countWords(fresh, "report"))+are(fresh, " is", " are")))
+	}
+	return out
+}
+
+func reportCount(n int) string { return are(n, "is ", "are ") + countDigits(n, "report") }
+
+func (s *site) viewBlock(v *almanac.View) (viewBlock, error) {
+	names := viewNames[v.ID]
+	if names[0] == "" {
+		names[0] = upperFirst(v.ID)
+	}
+	b := viewBlock{ID: "view-" + v.ID, Name: names[0], About: names[1]}
+	for i := range v.Rules {
+		r := &v.Rules[i]
+		row := ruleRow{Name: ruleName(r.Rule), Dates: "–", Error: "–", Bias: "–", Coverage: "–", Chances: "–", Brier: "–", Beaten: beatenWords(r.Beaten)}
+		if r.Dates > 0 {
+			row.Dates, row.Error, row.Bias = thousands(r.Dates), fixed(r.MedianError, 1)+"\u00a0days", plus(r.Bias, 1)+"\u00a0days"
+			row.Coverage = percentWords(r.Coverage)
+			if math.IsNaN(r.Coverage) {
+				row.Coverage = "–"
+			}
+		}
+		if r.Chances > 0 {
+			row.Chances, row.Brier = thousands(r.Chances), fixed(r.Brier, 3)
+		}
+		b.Rules = append(b.Rules, row)
+		if r.Rule == almanac.RuleOurs {
+			b.Words = append(b.Words, oursWords(r)...)
+		} else if r.Beaten != "" {
+			b.Words = append(b.Words, fmt.Sprintf("Against %s: %s.", lowerFirst(ruleName(r.Rule)), beatenWords(r.Beaten)))
+		}
+	}
+	var err error
+	b.Chart, err = s.reliabilityChart(v, b.ID)
+	return b, err
+}
+
+// oursWords says how far off the almanac was.
+func oursWords(r *almanac.RuleScore) []string {
+	var out []string
+	if r.Dates > 0 {
+		way := "neither early nor late on average"
+		if r.Bias >= 0.05 {
+			way = fixed(r.Bias, 1) + " days late on average"
+		} else if r.Bias <= -0.05 {
+			way = fixed(-r.Bias, 1) + " days early on average"
+		}
+		out = append(out, fmt.Sprintf("In half of %s the first ripe fruit was predicted to within %s days; the predictions were %s.", countDigits(r.Dates, "report"), fixed(r.MedianError, 1), way))
+		if !math.IsNaN(r.Coverage) {
+			out = append(out, fmt.Sprintf("Of 10 dates, %s lay in the band that should hold 8.", trimmed(r.Coverage*10, 1)))
+		}
+	}
+	return out
+}
+
+// reliabilityChart sets what was said against what came.
+func (s *site) reliabilityChart(v *almanac.View, id string) (*chart, error) {
+	c := &chart{ID: "said-" + v.ID, Title: "What was said and what came"}
+	c.Data = sheet{Caption: "What was said and what came", Head: []string{"Years in 10, said", "on average", "ripe, in 10", "reports"}}
+	line := figure.Line{Label: "the almanac", Kind: "ripe-1"}
+	words := ""
+	for _, r := range v.Reliability {
+		if r.N == 0 {
+			continue
+		}
+		c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(trimmed(r.From*10, 1) + " to " + trimmed(r.To*10, 1)), cell(fixed(r.Said*10, 1)), cell(fixed(r.Ripe*10, 1)), cell(thousands(r.N))})
+		if n := len(line.X); n == 0 || r.Said > line.X[n-1] {
+			line.X, line.Y = append(line.X, r.Said), append(line.Y, r.Ripe)
+		}
+		words += fmt.Sprintf(" Said %s, came %s of 10.", fixed(r.Said*10, 1), fixed(r.Ripe*10, 1))
+	}
+	if len(line.X) == 0 {
+		return nil, nil
+	}
+	ticks := []figure.Tick{{At: 0, Label: "0"}, {At: 0.2, Label: "2"}, {At: 0.4, Label: "4"}, {At: 0.6, Label: "6"}, {At: 0.8, Label: "8"}, {At: 1, Label: "10"}}
+	f := figure.Course{Head: figure.Head{ID: c.ID, Title: c.Title, Desc: "Years in 10 said against years in 10 that ripened; on the dashed line both agree." + words, Width: narrowChart},
+		From: 0, Until: 1, Ticks: ticks, YTicks: ticks, High: 1, YLabel: "ripened, years in 10, against what was said",
+		Lines: []figure.Line{{Label: "said and came agree", Kind: "level", X: []float64{0, 1}, Y: []float64{0, 1}}, line}}
+	svg, err := f.SVG()
+	if err != nil {
+		return nil, fmt.Errorf("chart %s: %w", c.ID, err)
+	}
+	c.SVG = template.HTML(svg)
+	c.Caption = cell("Below the dashed line the almanac promised too much, above it too little.")
+	return c, nil
+}
+
+// methodSheet says which ways of growing lie off the rules.
+func (s *site) methodSheet(score *almanac.Score) *sheet {
+	sh := &sheet{Caption: "Ways of growing against their rules, given the weather", Head: []string{"Way of growing", "Reports", "Later than expected", "More heat than expected", "Band"}}
+	for _, r := range score.Methods {
+		if r.N == 0 {
+			continue
+		}
+		sh.Rows = append(sh.Rows, []template.HTML{cell(s.methodName(r.Method)), cell(thousands(r.N)), cell(plus(r.MeanDays, 1) + "\u00a0days"), s.heatPlus(r.Mean), s.heatPlus(r.Low) + " to " + s.heatPlus(r.High)})
+	}
+	if len(sh.Rows) == 0 {
+		return nil
+	}
+	return sh
+}
+
+// heatPlus prints a difference of heat with its sign.
+func (s *site) heatPlus(cd float64) template.HTML {
+	return s.both(plus(cd, 0)+"\u00a0°C·d", plus(fahrenheitDays(cd), 0)+"\u00a0°F·d")
+}
+
+// baseSheet compares base temperatures.
+func (s *site) baseSheet(score *almanac.Score) *sheet {
+	sh := &sheet{Caption: "Other base temperatures, given the weather", Head: []string{"Heat counts above", "Dates", "Middle error", "Brier score"}}
+	for _, r := range score.Bases {
+		name := s.temp(r.BaseC, 0)
+		if r.Used {
+			name += " <small>the one used</small>"
+		}
+		row := []template.HTML{name, cell(thousands(r.Dates)), "–", "–"}
+		if r.Dates > 0 {
+			row[2], row[3] = cell(fixed(r.MedianError, 1)+"\u00a0days"), cell(fixed(r.Brier, 3))
+		}
+		sh.Rows = append(sh.Rows, row)
+	}
+	if len(sh.Rows) == 0 {
+		return nil
+	}
+	return sh
+}

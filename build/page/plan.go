@@ -1,0 +1,250 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ripeward/build/almanac"
+	"ripeward/build/day"
+)
+
+// planIndex lets a reader choose a town.
+type planIndex struct {
+	Zones []zoneLinks
+}
+
+type zoneLinks struct {
+	ID, Name string
+	Towns    []link
+}
+
+func (s *site) planIndex() *planIndex {
+	p := paths{"../"}
+	m := &planIndex{}
+	told := map[string]bool{}
+	for _, z := range s.club.Zones {
+		x := zoneLinks{ID: string(z.ID), Name: string(z.Name)}
+		for _, t := range s.townsIn(string(z.ID)) {
+			x.Towns = append(x.Towns, link{string(t.Row.Name), p.plan(string(t.Row.ID))})
+			told[string(t.Row.ID)] = true
+		}
+		if len(x.Towns) > 0 {
+			m.Zones = append(m.Zones, x)
+		}
+	}
+	rest := zoneLinks{ID: "other", Name: "Other towns"}
+	for i := range s.book.Towns {
+		if t := &s.book.Towns[i]; !told[string(t.Row.ID)] {
+			rest.Towns = append(rest.Towns, link{string(t.Row.Name), p.plan(string(t.Row.ID))})
+		}
+	}
+	if len(rest.Towns) > 0 {
+		m.Zones = append(m.Zones, rest)
+	}
+	return m
+}
+
+// planPage says what it would take to ripen each cultivar in a town, and has
+// what its script needs to plan with.
+type planPage struct {
+	Name, Town, All string
+	Lead            string
+	Years           string
+	Heads           []string
+	Rows            []planRow
+	Chart           *chart
+	Crops           []planCrop
+	HasWeeks        bool
+	Sets            []setBlock
+	HasSets         bool
+	Cautions        []Caution // of the ways of growing on the lists
+	Hours           string    // an indoor week costs so many
+}
+
+// planRow is one cultivar's cheapest way to each target.
+type planRow struct {
+	Cultivar link // to its details on this page
+	Part     string
+	Cells    []planCell
+}
+
+type planCell struct {
+	Has  bool
+	Way  string
+	Note string
+	Sort int
+}
+
+// planCrop is one crop part of a cultivar, in full.
+type planCrop struct {
+	ID, Name, Part string
+	Cultivar       link
+	Ways           []wayRow
+	Notes          []string // why some target has no way
+	Rests          string   // what its heat need is learned from
+	Weeks          []planWeeks
+}
+
+type wayRow struct {
+	Target, Way, Odds          string
+	Hours, Nights, Power, Cost string
+}
+
+// planWeeks is every week of head start of one method.
+type planWeeks struct {
+	Method string
+	Usual  int // the method's own weeks
+	Rows   []planWeek
+}
+
+type planWeek struct {
+	N                int
+	Level            int
+	Odds, Band, Ripe string
+	Nights, Hours    string
+}
+
+var takeTargets = [...]float64{0.5, 0.8, 0.9}
+
+// targetWords names a target in years.
+func targetWords(target float64) string {
+	return fmt.Sprintf("%d years in 10", int(math.Round(target*10)))
+}
+
+func (s *site) planPage(t *almanac.Town, by *oddsBy) (*planPage, error) {
+	id := string(t.Row.ID)
+	p := paths{"../../"}
+	m := &planPage{Name: string(t.Row.Name), Town: p.town(id), All: p.townAll(id), Years: yearsWords(s.book.Span), Hours: trimmed(s.club.Settings.HoursPerWeek, 1)}
+	for _, target := range takeTargets {
+		m.Heads = append(m.Heads, targetWords(target))
+	}
+	takes := map[oddsKey]map[int]*almanac.Take{}
+	for i := range t.Takes {
+		x := &t.Takes[i]
+		k := oddsKey{x.Cultivar, x.Part}
+		if takes[k] == nil {
+			takes[k] = map[int]*almanac.Take{}
+		}
+		takes[k][hundredths(x.Target)] = x
+	}
+	for _, k := range by.keys {
+		c := s.planCrop(t, by, k, takes[k], p)
+		if takes[k] == nil && len(c.Weeks) == 0 {
+			continue
+		}
+		m.Crops = append(m.Crops, c)
+		m.HasWeeks = m.HasWeeks || len(c.Weeks) > 0
+		if takes[k] != nil {
+			row := planRow{Cultivar: link{c.Name, "#" + c.ID}, Part: c.Part}
+			for _, target := range takeTargets {
+				row.Cells = append(row.Cells, s.planCell(takes[k][hundredths(target)]))
+			}
+			m.Rows = append(m.Rows, row)
+		}
+	}
+	m.Lead = s.planLead(t, m, takes)
+	var err error
+	if m.Chart, err = s.frontierChart(t, by, takes); err != nil {
+		return nil, err
+	}
+	m.Sets = s.setBlocks(t)
+	m.HasSets = len(t.Together) > 0
+	m.Cautions = s.planCautions(t)
+	return m, nil
+}
+
+// planLead says how many crops can be had at all, and how many for little.
+func (s *site) planLead(t *almanac.Town, m *planPage, takes map[oddsKey]map[int]*almanac.Take) string {
+	can, free, counted := 0, 0, 0
+	for _, x := range takes {
+		take := x[hundredths(takeTargets[1])]
+		if take == nil || len(take.Ways) == 0 && take.Best == nil {
+			continue // nothing is known of it
+		}
+		counted++
+		if len(take.Ways) > 0 {
+			can++
+			if slices.ContainsFunc(take.Ways, func(w almanac.TakeWay) bool { return w.Nights == 0 && w.KWh == 0 && w.Weeks == 0 }) {
+				free++
+			}
+		}
+	}
+	switch {
+	case counted == 0:
+		return "There is nothing to plan with here yet: no crop of this town has odds."
+	case can == 0:
+		return fmt.Sprintf("In %s no way of growing ripens any of the %s counted here in 8 years of 10.", t.Row.Name, countDigits(counted, "crop"))
+	}
+	which := fmt.Sprintf("%s of the %s", numberWord(can), countDigits(counted, "crop"))
+	switch {
+	case counted == 1:
+		which = "the one crop"
+	case can == counted:
+		which = fmt.Sprintf("all %d crops", counted)
+	}
+	text := fmt.Sprintf("In %s %s counted here can be had in 8 years of 10", t.Row.Name, which)
+	const little = " without carrying, power or weeks indoors."
+	switch free {
+	case can:
+		return text + ", all of them" + little
+	case 0:
+		return text + ", none of them" + little
+	}
+	return text + ", " + numberWord(free) + " of them" + little
+}
+
+func (s *site) planCrop(t *almanac.Town, by *oddsBy, k oddsKey, takes map[int]*almanac.Take, p paths) planCrop {
+	c := planCrop{ID: "c-" + k.cultivar + "-" + k.part, Name: s.cultivarName(k.cultivar), Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}, Part: s.partNote(k)}
+	c.Ways = s.wayRows(takes)
+	if o := by.best[k]; o != nil && o.Reason == "" {
+		c.Rests = "The heat need behind it is " + learnedWords(o.Basis, o.Reports, o.Growers) + "."
+		if o.Basis != "reports" {
+			c.Rests = upperFirst(learnedWords(o.Basis, o.Reports, o.Growers)) + "."
+		}
+	}
+	for _, target := range takeTargets {
+		take := takes[hundredths(target)]
+		if take == nil {
+			continue
+		}
+		if len(take.Ways) == 0 {
+			note := upperFirst(targetWords(target)) + ": " + takeReason(take.Reason) + "."
+			if b := take.Best; b != nil {
+				note += fmt.Sprintf(" The best there is: %s, %s, for %s a year.", lowerFirst(s.wayName(b)), yearsInTen(b.Odds), s.effort(b))
+			}
+			c.Notes = append(c.Notes, note)
+		}
+	}
+	for i := range s.club.Methods {
+		method := &s.club.Methods[i]
+		list := slices.Clone(by.weeks[k][string(method.ID)])
+		if len(list) < 2 || list[0].Reason != "" {
+			continue
+		}
+		slices.SortStableFunc(list, func(a, b *almanac.Odds) int { return a.Weeks - b.Weeks })
+		x := planWeeks{Method: string(method.Name), Usual: method.HeadStartWeeks.Or(0)}
+		for _, o := range list {
+			x.Rows = append(x.Rows, planWeek{N: o.Weeks, Level: yearsLevel(o.Odds), Odds: shortInTen(o.Odds) + " in 10", Band: shortBand(o.Low, o.High),
+				Ripe: ripeOfWeek(t.Hemisphere, o), Nights: trimmed(o.CarriedMean, 1), Hours: grouped(o.Hours)})
+		}
+		c.Weeks = append(c.Weeks, x)
+	}
+	return c
+}
+
+// ripeOfWeek is the first-ripe band of one week of head start.
+func ripeOfWeek(h day.Hemisphere, o *almanac.Odds) string {
+	if !ripeKnown(o) {
+		return "–"
+	}
+	return shortSpan(h, o.FirstRipe, o.Odds)
+}
+
+// partNote names the part of the crop where there is something to tell apart.
+func (s *site) partNote(k oddsKey) string {
+	if c := s.cultivars[k.cultivar]; k.part == "breba" || c != nil && bornParts(c) > 1 {
+		return partWords(k.part)
+	}
+	return ""
+}
