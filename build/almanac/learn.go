@@ -140,10 +140,7 @@ func (g *Grow) observe(ctx context.Context, l *lessons) error {
 func (l *lessons) add(s *sighting, use int) {
 	r := s.row
 	need := l.place[needKey{string(r.CultivarID), s.part}]
-	who := string(s.crop.row.ID) + " by " + strings.ToLower(string(r.Grower))
-	if r.Grower == "" {
-		who = string(s.crop.row.ID) + " in " + string(r.TownID) // one garden effect a town
-	}
+	who := string(s.crop.row.ID) + " by " + s.who()
 	grower, known := l.growers[who]
 	if !known {
 		grower = len(l.growers)
@@ -154,6 +151,15 @@ func (l *lessons) add(s *sighting, use int) {
 	l.cases = append(l.cases, s)
 	l.seen = append(l.seen, s.observation(need, grower))
 	l.uses = append(l.uses, use)
+}
+
+// who tells one grower's reports from another's: those without a code are one
+// grower a town.
+func (s *sighting) who() string {
+	if s.row.Grower == "" {
+		return "in " + string(s.row.TownID)
+	}
+	return "code " + strings.ToLower(string(s.row.Grower))
 }
 
 // observation is the report in heat.

@@ -44,10 +44,10 @@ type trial struct {
 // others', and puts the outcome into the book.
 func (g *Grow) score(l *lessons) {
 	trials := g.holdOut(l, true)
-	growers := map[int]bool{}
+	growers := map[string]bool{}
 	for i, j := range l.learned.Judgements {
 		if j.Verdict != needs.Held {
-			growers[l.seen[i].Grower] = true
+			growers[l.cases[i].who()] = true
 		}
 	}
 	if len(growers) < scoreGrowers || len(trials) == 0 {

@@ -20,6 +20,7 @@ type howGoodPage struct {
 	Downloads  string
 	MethodsRef string
 	Tried      string // how many reports were predicted
+	Left       string // which were not, and what to bear in mind
 }
 
 // viewBlock is one of the two tests.
@@ -64,6 +65,7 @@ func (s *site) howGoodPage() (*howGoodPage, error) {
 		return m, nil
 	}
 	m.Tried = fmt.Sprintf("%s were predicted, each without any report of its own grower.", upperFirst(reportsOf(score.Reports, score.Growers)))
+	m.Left = s.leftOutOfScore()
 	m.Lead = m.Tried
 	for i := range score.Views {
 		v, err := s.viewBlock(&score.Views[i])
@@ -77,6 +79,32 @@ func (s *site) howGoodPage() (*howGoodPage, error) {
 	}
 	m.Methods, m.Bases = s.methodSheet(score), s.baseSheet(score)
 	return m, nil
+}
+
+// leftOutOfScore says which reports are not among those predicted, and why more
+// fruit ripens in reports than in gardens.
+func (s *site) leftOutOfScore() string {
+	held := 0
+	for i := range s.book.Reports {
+		if s.book.Reports[i].Verdict == almanac.ReportHeld {
+			held++
+		}
+	}
+	text := "None is left out because it went badly."
+	if held > 0 {
+		text = fmt.Sprintf("%s held for a look, because something in them does not fit, %s not among them.", upperFirst(countDigits(held, "report")), isAre(held))
+	}
+	if r := s.book.Reporting; r.OK {
+		text += fmt.Sprintf(" Failures are told less often than successes, about %s in 10 by what the reports themselves show, so fruit ripens more often in reports than in gardens: somewhat more than was said is what to expect.", trimmed(r.R*10, 0))
+	}
+	return text
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
 }
 
 // saidWords is the record in one sentence, of what pages promise where that

@@ -110,6 +110,7 @@ func (s *site) soFarRow(t *almanac.Town, r *almanac.SoFarRow, p paths) soFarRow 
 		return oddsCell{Has: true, Level: yearsLevel(v), Number: shortInTen(v), Sort: hundredths(v)}
 	}
 	x.Usual, x.Now = share(r.Usual), share(r.Now)
+	x.Usual.Title, x.Now.Title = "Usual", "Now"
 	x.Expect, x.Often = shortSpan(t.Hemisphere, r.FirstRipe, r.Now), shortSpan(t.Hemisphere, r.UsualRipe, r.Usual)
 	if !r.FirstRipe[0].None {
 		x.RipeSort = int(r.FirstRipe[0].Rank)
