@@ -129,7 +129,10 @@ func (s *site) methodRows() []methodRow {
 		if m.WinterGainLowC.Or(0) != 0 || m.WinterGainHighC.Or(0) != 0 {
 			add("In winter the wood stays " + s.diff(m.WinterGainLowC.Or(0), 0) + " to " + s.diff(m.WinterGainHighC.Or(0), 0) + " warmer than the air.")
 		}
-		if m.Place == "pot" && m.StoreID == "" {
+		switch store := s.storeName(string(m.StoreID)); {
+		case m.Place == "pot" && store != "":
+			add("Winters in store: " + cell(lowerFirst(store)) + "; what its cold kills is counted.")
+		case m.Place == "pot":
 			add("Losses in winter storage are not counted.")
 		}
 		if len(r.Rules) == 0 {

@@ -162,6 +162,16 @@ func (s *site) methodName(id string) string {
 	return id
 }
 
+// storeName returns a store's name, or "" for none.
+func (s *site) storeName(id string) string {
+	for i := range s.club.Stores {
+		if string(s.club.Stores[i].ID) == id {
+			return string(s.club.Stores[i].Name)
+		}
+	}
+	return ""
+}
+
 func (s *site) stationName(id string) string {
 	if st := s.stations[id]; st != nil && st.Name != "" {
 		return st.Name
