@@ -121,3 +121,20 @@ func TestOttawa(t *testing.T) {
 		t.Errorf("%+v", early)
 	}
 }
+
+// How often a detached and an attached store fall below -3 °C on the real
+// record: in most winters both, about 100 and about 10 days (SCIENCE 9 prints
+// what comes out of the model and tunes nothing to it).
+func TestOttawaStores(t *testing.T) {
+	for _, s := range ottawaClub(t, "1991-2020").Stores {
+		if s.Crop != "fig" || s.Store == "cellar" {
+			continue
+		}
+		t.Logf("%s, wrapped %v: below -3 °C in %d of %d winters, %v days in the middle one, %v in 1 of 10; lowest %v and %v °C; above 10 °C on %v days",
+			s.Store, s.Wrapped, s.WithBelow, s.Winters, s.BelowP50, s.BelowP90, s.LowestP50, s.LowestP10, s.AboveP50)
+		days := map[string][2]float64{"detached-shed": {80, 125}, "attached-garage": {2, 20}}[s.Store]
+		if s.Winters < 24 || 2*s.WithBelow < s.Winters || s.BelowP50 < days[0] || s.BelowP50 > days[1] {
+			t.Errorf("%+v", s)
+		}
+	}
+}

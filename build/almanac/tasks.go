@@ -161,8 +161,10 @@ func (k *kit) windows(t *Town, w *weather, a *anchors, m *methodKit) map[string]
 	set("dormant_in", r, ok)
 
 	for _, s := range t.Stores {
+		// A tree that is woken on purpose before then has left its store.
+		wake, planned := out["wake"]
 		if s.Store == string(m.row.StoreID) && s.Crop == string(crop.row.ID) && !s.Wrapped {
-			set("store_wakes", s.WakesP50.Rank, !s.WakesP50.None)
+			set("store_wakes", s.WakesP50.Rank, !s.WakesP50.None && !(planned && wake.from <= s.WakesP50.Rank))
 		}
 	}
 	supplies := a.supplies[string(m.row.ID)]
@@ -204,8 +206,8 @@ func (k *kit) cultivarWindows(t *Town, m *methodKit, supplies []ripening.Supply,
 				lastSeen = append(lastSeen, float64(r))
 			}
 		}
-		r, ok := rankMedian(seen, n, math.Ceil)
-		widen("figlet", r, ok)
+		shown, ok := rankMedian(seen, n, math.Ceil)
+		widen("figlet", shown, ok)
 		// Still supplied in 5 years of 10: half of all years lie at or after
 		// that day; a year in which it never is lies before all days.
 		for len(lastSeen) < n {
@@ -213,7 +215,8 @@ func (k *kit) cultivarWindows(t *Town, m *methodKit, supplies []ripening.Supply,
 		}
 		sort.Float64s(lastSeen)
 		if n > 0 {
-			if v := lastSeen[n/2]; !math.IsInf(v, -1) {
+			// A day before there are figlets would tell nobody what to take off.
+			if v := lastSeen[n/2]; ok && v >= float64(shown) {
 				widen("last_useful_figlet", day.Rank(v), true)
 				widen("last_useful_pinch", day.Rank(v)-14, true)
 			}
@@ -238,9 +241,37 @@ func (k *kit) cultivarWindows(t *Town, m *methodKit, supplies []ripening.Supply,
 	if any {
 		return
 	}
-	if c := k.earliestClass(crop); c != nil && c.FigletHeatCd.Set {
+	c := k.earliestClass(crop)
+	if c == nil {
+		return
+	}
+	if c.FigletHeatCd.Set {
 		heats(c.MainHeatCd.Value, c.FigletHeatCd.Value)
 	}
+	for _, x := range []struct {
+		name  string
+		share float64
+	}{{"first_ripe_1_in_10", 0.1}, {"first_ripe_1_in_2", 0.5}, {"first_ripe_9_in_10", 0.9}} {
+		r, ok := reachedBy(supplies, c.MainHeatCd.Value, x.share)
+		widen(x.name, r, ok)
+	}
+}
+
+// reachedBy returns the day of season by which a share of the years have
+// supplied the heat; not ok where fewer years ever do.
+func reachedBy(supplies []ripening.Supply, heat, share float64) (day.Rank, bool) {
+	var ranks []int
+	for i := range supplies {
+		if r, ok := supplies[i].RankWhen(heat); ok {
+			ranks = append(ranks, int(r))
+		}
+	}
+	slices.Sort(ranks)
+	i := int(math.Ceil(share*float64(len(supplies)))) - 1
+	if i < 0 || i >= len(ranks) {
+		return 0, false
+	}
+	return day.Rank(ranks[i]), true
 }
 
 func mainNeed(cu *cultivarKit) float64 {
