@@ -1,0 +1,83 @@
+package page_test
+
+import (
+	"encoding/json"
+	"maps"
+	"os"
+	"regexp"
+	"slices"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// axeFinding is what axe-core says of a page.
+type axeFinding struct {
+	ID    string
+	Help  string
+	Nodes []struct {
+		HTML   string
+		Target []json.RawMessage
+	}
+}
+
+// Every kind of page, at both widths, in light, dark and forced colours, has
+// nothing that axe-core finds fault with (WCAG 2.2 A and AA, best practices).
+// RIPEWARD_AXE names axe.min.js of the npm package axe-core; without it the
+// test is skipped.
+func TestAccessible(t *testing.T) {
+	path := os.Getenv("RIPEWARD_AXE")
+	if path == "" {
+		t.Skip("RIPEWARD_AXE does not name axe.min.js: pages are not run through axe-core")
+	}
+	axe, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := openBrowser(t)
+	for _, look := range []struct{ scheme, forced string }{{"light", "none"}, {"dark", "none"}, {"light", "active"}} {
+		for _, width := range []int64{1280, 360} {
+			media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"},
+				{Name: "prefers-color-scheme", Value: look.scheme}, {Name: "forced-colors", Value: look.forced}}}
+			if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, media); err != nil {
+				t.Fatal(err)
+			}
+			b.do(chromedp.EmulateViewport(width, 900))
+			for _, at := range kindsOfPages(t) {
+				b.open(at)
+				run := string(axe) + `;axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"]}).then(r => r.violations.map(v => ({ID: v.id, Help: v.help, Nodes: v.nodes.map(n => ({HTML: n.html, Target: n.target}))})))`
+				found, err := chromedp.Run(b.ctx, chromedp.Evaluate[[]axeFinding](run, chromedp.EvalAwaitPromise))
+				if err != nil {
+					t.Fatalf("%s: %v", at, err)
+				}
+				for _, f := range found {
+					first := ""
+					if len(f.Nodes) > 0 {
+						first = f.Nodes[0].HTML
+					}
+					t.Errorf("%s at %d px, %s, forced colours %s: %s (%s), %d places, first %s", at, width, look.scheme, look.forced, f.ID, f.Help, len(f.Nodes), first)
+				}
+			}
+		}
+	}
+}
+
+// kindsOfPages returns one page of every kind.
+func kindsOfPages(t *testing.T) []string {
+	t.Helper()
+	body := regexp.MustCompile(`<body class="k-([a-z-]+)"`)
+	seen := map[string]bool{}
+	var out []string
+	files := demoSite(t)
+	for _, at := range slices.Sorted(maps.Keys(files)) {
+		if m := body.FindSubmatch(files[at]); m != nil && !seen[string(m[1])] {
+			seen[string(m[1])] = true
+			out = append(out, at)
+		}
+	}
+	if len(out) < 10 {
+		t.Fatalf("only %d kinds of pages: %v", len(out), out)
+	}
+	return out
+}
