@@ -195,8 +195,8 @@ var (
 func dateError(s string) error {
 	const form = "write dates as YYYY-MM-DD"
 	if m := shortDate.FindStringSubmatch(s); m != nil {
-		a, aok := calendar(m[4], m[3], m[1]) // day first
-		b, bok := calendar(m[4], m[1], m[3]) // month first
+		a, aok := onCalendar(m[4], m[3], m[1]) // day first
+		b, bok := onCalendar(m[4], m[1], m[3]) // month first
 		switch {
 		case aok && bok && a != b:
 			return cellError{fmt.Sprintf("%s can be %s (day first) or %s (month first)", quote(s), a, b),
@@ -209,7 +209,7 @@ func dateError(s string) error {
 		return cellError{quote(s) + " is not a day of the calendar", form}
 	}
 	if m := yearFirst.FindStringSubmatch(s); m != nil {
-		if a, ok := calendar(m[1], m[2], m[3]); ok {
+		if a, ok := onCalendar(m[1], m[2], m[3]); ok {
 			return cellError{quote(s) + " is not of the form YYYY-MM-DD", "write " + a.String()}
 		}
 		return cellError{quote(s) + " is not a day of the calendar", form}
@@ -223,7 +223,7 @@ func dateError(s string) error {
 	return cellError{quote(s) + " is not a date", form}
 }
 
-func calendar(y, m, d string) (day.Date, bool) {
+func onCalendar(y, m, d string) (day.Date, bool) {
 	v, err := day.Parse(fmt.Sprintf("%04s-%02s-%02s", y, m, d))
 	return v, err == nil
 }
@@ -239,6 +239,6 @@ func inOrder(s, order string) (string, bool) {
 	if order == monthFirst {
 		d, mon = mon, d
 	}
-	v, ok := calendar(m[4], mon, d)
+	v, ok := onCalendar(m[4], mon, d)
 	return v.String(), ok
 }

@@ -125,7 +125,7 @@ func (l *loader) load() error {
 			l.names = append(l.names, e.Name())
 		}
 	}
-	if err := l.settings(); err != nil {
+	if err := errors.Join(l.settings(), l.lastYear()); err != nil {
 		return err
 	}
 	err = errors.Join(

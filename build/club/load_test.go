@@ -102,7 +102,7 @@ func TestTinyClub(t *testing.T) {
 	if c.Town("nowhere") != nil || c.Tree("t1") != nil {
 		t.Error("a lookup finds what is not there")
 	}
-	want := []string{"content/home.md", "data/club.toml", "data/cultivars.csv", "data/reports/2023.csv", "data/reports/2024.csv",
+	want := []string{"content/home.md", "data/club.toml", "data/cultivars.csv", "data/last-year.json", "data/reports/2023.csv", "data/reports/2024.csv",
 		"data/stations.csv", "data/stations/A.csv", "data/stations/S1.csv", "data/stations/S1.toml", "data/towns.csv", "data/zones.csv"}
 	if !slices.Equal(c.Inputs, want) {
 		t.Errorf("inputs %q", c.Inputs)

@@ -324,6 +324,8 @@ type Club struct {
 	Tasks     []Task
 	Trees     []Tree
 	Reports   []Report
+	// LastYear is the baseline of the last closed year; nil without one.
+	LastYear *LastYear
 	// StationFiles are the daily files in data/stations, sorted, as paths
 	// that can be opened.
 	StationFiles []string

@@ -15,7 +15,16 @@ type Course struct {
 	Low, High   float64 // least range shown; widened to the data
 	YLabel      string
 	Band        *Band
-	Lines       []Line // X rising
+	Lines       []Line  // X rising
+	Fields      []Field // behind everything
+}
+
+// Field is a level strip across a course, from one value to another, with its
+// name inside where there is room for it. An end beyond the range shown is cut.
+type Field struct {
+	From, Until float64
+	Label       string
+	Chosen      bool // the one to be in
 }
 
 // Band is the field between two lines over the same places.
@@ -83,6 +92,14 @@ func (c Course) SVG() ([]byte, error) {
 		low, high = low-0.5, high+0.5
 	}
 	pl.y = scale{lo: low, hi: high}
+	for _, f := range c.Fields {
+		if math.IsNaN(f.From) || math.IsNaN(f.Until) || f.From >= f.Until {
+			return nil, fmt.Errorf("%w: field %q from %v to %v", ErrRange, f.Label, f.From, f.Until)
+		}
+		if f.From, f.Until = math.Max(f.From, low), math.Min(f.Until, high); f.From < f.Until {
+			pl.fields = append(pl.fields, Field{f.From, f.Until, clean(f.Label), f.Chosen})
+		}
+	}
 	return pl.draw()
 }
 

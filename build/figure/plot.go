@@ -26,6 +26,7 @@ type plot struct {
 	height         float64 // of the plot's field
 	band           []point // a closed field behind the lines; nil: none
 	bandLabel      string
+	fields         []Field // inside the y range
 }
 
 // curve is a checked line: its runs hold finite points only.
@@ -249,6 +250,14 @@ func (pl plot) draw() ([]byte, error) {
 
 // under draws what lies behind the lines: the grid, and the area of frost.
 func (pl plot) under(p *pen) {
+	for _, f := range pl.fields {
+		top := pl.y.at(f.Until)
+		class := "rw-field"
+		if f.Chosen {
+			class += " rw-chosen"
+		}
+		p.rect(class, pl.x.a, top, pl.x.b-pl.x.a, pl.y.at(f.From)-top, 0)
+	}
 	for _, t := range pl.yTicks {
 		if t.At > pl.y.lo && t.At <= pl.y.hi {
 			y := pl.y.at(t.At)
@@ -286,6 +295,12 @@ func (pl plot) under(p *pen) {
 // axes draws the base line, the words along both axes and the heading of the
 // y axis.
 func (pl plot) axes(p *pen, heading []string) {
+	for _, f := range pl.fields {
+		if y := pl.y.at(f.Until); pl.y.at(f.From)-y >= lineStep {
+			lines, _ := wrap(f.Label, tickSize, pl.x.b-pl.x.a-8, 1)
+			p.lines("rw-tick rw-over", "end", pl.x.b-4, (y+pl.y.at(f.From))/2, lines, "")
+		}
+	}
 	p.line("rw-rule", pl.x.a, pl.y.a, pl.x.b, pl.y.a)
 	for _, t := range pl.xTicks {
 		if t.At >= pl.x.lo && t.At <= pl.x.hi {

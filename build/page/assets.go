@@ -14,8 +14,8 @@ import (
 // assets are the style sheet and the scripts under names that hold a hash of
 // their content, so that a host may keep them for ever.
 type assets struct {
-	Style, Early, Main, Planner, Icon string
-	files                             map[string][]byte
+	Style, Early, Main, Planner, Pots, Figlets, Icon string
+	files                                            map[string][]byte
 }
 
 // newAssets reads the assets; extra rules are put at the end of the style sheet.
@@ -60,6 +60,16 @@ func newAssets(extra string) (assets, error) {
 		return a, err
 	}
 	a.Planner = put("planner.js", planner)
+	reckon, err := read("pots.js")
+	if err != nil {
+		return a, err
+	}
+	a.Pots = put("pots.js", reckon)
+	figlets, err := read("figlets.js")
+	if err != nil {
+		return a, err
+	}
+	a.Figlets = put("figlets.js", figlets)
 	icon, err := read("icon.svg")
 	if err != nil {
 		return a, err

@@ -51,7 +51,7 @@ func openBrowser(t *testing.T) *browser {
 	}
 	folder := t.TempDir()
 	writeSite(t, demoSite(t), folder)
-	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Minute)
 	t.Cleanup(cancel)
 	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(exe), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.UserDataDir(t.TempDir())}
 	for _, f := range []string{"disable-quic", "disable-background-networking", "disable-component-update", "disable-sync"} {
@@ -311,7 +311,7 @@ func TestBrowser(t *testing.T) {
 		town, cultivar := string(book.Towns[0].Row.ID), string(book.Club.Cultivars[0].ID)
 		zone, method := string(book.Club.Zones[0].ID), string(book.Club.Methods[0].ID)
 		some := []string{"", "towns/" + town + "/", "cultivars/" + cultivar + "/", "grid/" + method + "/" + zone + "/"}
-		more := []string{"towns/" + town + "/all/", "towns/" + town + "/why/", "towns/" + town + "/this-season/", "plan/", "plan/" + town + "/", "how-good/", "cultivars/", "zones/" + zone + "/", "grid/", "guides/", "guides/hazards/",
+		more := []string{"towns/" + town + "/all/", "towns/" + town + "/why/", "towns/" + town + "/year/", "towns/" + town + "/sheet/", "calendar/", "towns/" + town + "/this-season/", "plan/", "plan/" + town + "/", "how-good/", "cultivars/", "zones/" + zone + "/", "grid/", "guides/", "guides/hazards/",
 			"guides/potting-and-feeding/", "methods/", "data-quality/", "downloads/"}
 		for width, pages := range map[int64][]string{320: append(more, some...), 360: some, 1280: some} {
 			b.do(chromedp.EmulateViewport(width, 800))

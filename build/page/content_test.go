@@ -143,7 +143,7 @@ func TestTownAnswers(t *testing.T) {
 		"about 8 years in 10 across gardens here; 4 in a cool spot, nearly every year in a warm one",
 		"after 14\u00a0May", "before 22\u00a0September",
 		"higher than the town", // it lies 40 m below its station
-		"needs the wasp", "not counted", "Electricity near water.", "mind the <cat>",
+		"needs the wasp", "not counted", "electricity near water", "mind the <cat>",
 		"What ended ripening in these 30 years: a killing freeze in 20, cold (the mean of ten days fell too low) in 9 and the short day in 1.",
 	} {
 		if !strings.Contains(got, want) {

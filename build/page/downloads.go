@@ -77,6 +77,8 @@ func resources(b *almanac.Book) func(yield func(resource) bool) {
 			{"normals.csv", "Normals", "what is usual in the reference years, with percentiles and trend, by town", NormalsTable("town_id", ids, hemispheres, normals)},
 			{"spring-risk.csv", "Freezes still to come", "chance that a low still comes after a day of spring", springRiskTable(b)},
 			{"ground.csv", "Winter in the ground", "chance that a winter kills the wood of a tree in the ground", groundTableOf(b)},
+			{"winter.csv", "Winter in store", "how cold and how warm a store gets over each winter, by town, crop and wrapping", winterTable(b)},
+			{"tents.csv", "Tents", "electricity that a heated tent takes, by town and start date", tentsTable(b)},
 			{"tasks.csv", "Jobs of the year", "when each job is due in the plan year, by town and method", tasksTable(b)},
 			{"what-it-takes.csv", "What it takes", "the ways of growing that ripen a crop in 5, 8 or 9 years of 10 and that no other beats, by town", whatItTakesTable(b)},
 			{"heat-needs.csv", "Heat needs", "the heat each crop part needs, and how many reports it is learned from", heatNeedsTable(b)},

@@ -188,6 +188,8 @@ func (s *site) isPage(folder string) bool {
 	switch folder {
 	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good":
 		return true
+	case "pots":
+		return s.hasPots()
 	}
 	kind, id, _ := strings.Cut(folder, "/")
 	switch kind {
@@ -201,6 +203,14 @@ func (s *site) isPage(folder string) bool {
 			return t != nil && len(t.Why) > 0
 		case "this-season":
 			return t != nil && t.SoFar != nil
+		case "winter":
+			return t != nil && hasWinter(t)
+		case "tents":
+			return t != nil && s.hasTents(t)
+		case "figlets":
+			return t != nil && hasFiglets(t)
+		case "pots":
+			return t != nil && s.hasTownPots(t)
 		}
 		return false
 	case "plan":

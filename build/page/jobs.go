@@ -47,9 +47,15 @@ func (r *rendering) jobs() []func() error {
 			return r.page("downloads/index.html", "downloads", "Downloads", "All figures of the almanac as CSV tables.", []link{up(1)}, s.downloadsPage())
 		},
 		func() error {
+			return r.page("calendar/index.html", "calendars", "Calendars", "The year’s jobs as calendar files, by town and way of growing.", []link{up(1)}, s.calendarList())
+		},
+		func() error {
 			return r.page("404.html", "lost", "Page not found", "There is no such page.", nil, paths{lostRoot(s)}.home())
 		},
 		r.files,
+	}
+	if s.hasPots() {
+		jobs = append(jobs, r.pots)
 	}
 	for i := range s.club.Zones {
 		z := &s.club.Zones[i]
@@ -64,7 +70,7 @@ func (r *rendering) jobs() []func() error {
 	}
 	for i := range s.book.Towns {
 		t := &s.book.Towns[i]
-		jobs = append(jobs, func() error { return r.town(t) }, func() error { return r.plan(t) }, func() error { return r.aboutOdds(t) })
+		jobs = append(jobs, func() error { return r.town(t) }, func() error { return r.plan(t) }, func() error { return r.aboutOdds(t) }, func() error { return r.year(t) }, func() error { return r.restOfYear(t) })
 	}
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]

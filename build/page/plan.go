@@ -20,29 +20,39 @@ type zoneLinks struct {
 }
 
 func (s *site) planIndex() *planIndex {
-	p := paths{"../"}
-	m := &planIndex{}
+	return &planIndex{Zones: s.zonesOf(func(t *almanac.Town) string { return paths{"../"}.plan(string(t.Row.ID)) })}
+}
+
+// zonesOf lists the towns by zone with an address each; towns for which href
+// is blank are left out.
+func (s *site) zonesOf(href func(*almanac.Town) string) []zoneLinks {
+	var out []zoneLinks
 	told := map[string]bool{}
+	add := func(x *zoneLinks, t *almanac.Town) {
+		told[string(t.Row.ID)] = true
+		if to := href(t); to != "" {
+			x.Towns = append(x.Towns, link{string(t.Row.Name), to})
+		}
+	}
 	for _, z := range s.club.Zones {
 		x := zoneLinks{ID: string(z.ID), Name: string(z.Name)}
 		for _, t := range s.townsIn(string(z.ID)) {
-			x.Towns = append(x.Towns, link{string(t.Row.Name), p.plan(string(t.Row.ID))})
-			told[string(t.Row.ID)] = true
+			add(&x, t)
 		}
 		if len(x.Towns) > 0 {
-			m.Zones = append(m.Zones, x)
+			out = append(out, x)
 		}
 	}
 	rest := zoneLinks{ID: "other", Name: "Other towns"}
 	for i := range s.book.Towns {
 		if t := &s.book.Towns[i]; !told[string(t.Row.ID)] {
-			rest.Towns = append(rest.Towns, link{string(t.Row.Name), p.plan(string(t.Row.ID))})
+			add(&rest, t)
 		}
 	}
 	if len(rest.Towns) > 0 {
-		m.Zones = append(m.Zones, rest)
+		out = append(out, rest)
 	}
-	return m
+	return out
 }
 
 // planPage says what it would take to ripen each cultivar in a town, and has

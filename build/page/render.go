@@ -91,7 +91,7 @@ func (s *site) prepare() error {
 		return err
 	}
 	s.templates = map[string]*template.Template{"blocks": base}
-	for _, kind := range []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why", "so-far", "how-good"} {
+	for _, kind := range []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why", "so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets"} {
 		t, err := template.Must(base.Clone()).ParseFS(templates.Files, kind+".html")
 		if err != nil {
 			return err
@@ -165,8 +165,13 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 	if s.club.Settings.SiteURL != "" && kind != "lost" {
 		f.Canonical = s.address(at)
 	}
-	if kind == "plan" {
+	switch kind {
+	case "plan":
 		f.Scripts = []string{"sets.js", root + s.assets.Planner}
+	case "pots":
+		f.Scripts = []string{"reckon.js", root + s.assets.Pots}
+	case "figlets":
+		f.Scripts = []string{root + s.assets.Figlets}
 	}
 	top, _, _ := strings.Cut(at, "/")
 	for _, n := range []struct{ text, folder string }{

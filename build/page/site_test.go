@@ -313,7 +313,7 @@ func TestWeight(t *testing.T) {
 		switch {
 		case strings.HasSuffix(at, "/all/index.html"), strings.HasPrefix(at, "plan/") && at != "plan/index.html":
 			limit = 300_000
-		case strings.HasSuffix(at, "/why/index.html"), strings.HasSuffix(at, "/this-season/index.html"):
+		case strings.HasSuffix(at, "/why/index.html"), strings.HasSuffix(at, "/this-season/index.html"), strings.HasSuffix(at, "/year/index.html"):
 			limit = 210_000
 		case strings.HasPrefix(at, "downloads/") && !isPage(at):
 			continue

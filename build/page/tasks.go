@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -14,7 +15,7 @@ import (
 type taskList struct {
 	Method   string // as a phrase
 	Name, ID string
-	Year     int
+	Year     string // "2026", in the south "2026/2027"
 	Rows     []taskRow
 	Cautions []Caution // those of the method itself
 }
@@ -24,13 +25,12 @@ type taskRow struct {
 	Link            *link
 	Cautions        []Caution
 	Again           string // titles of cautions that an earlier row has printed
-	ISO             string
+	Careful         string // titles of all its cautions
+	From, Until     string // ISO dates, both included
 }
 
-// taskList orders the jobs of a method by date.
-func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
-	l := &taskList{Method: methodPhrase(string(m.Name), string(m.Place)), Name: string(m.Name), ID: string(m.ID),
-		Year: s.book.PlanYear, Cautions: cautionsIn(string(m.Cautions))}
+// dueIn returns a method's dated jobs in the order of their days.
+func (s *site) dueIn(t *almanac.Town, m *club.Method) []almanac.TaskDate {
 	var due []almanac.TaskDate
 	for _, d := range t.Tasks {
 		if d.Method == string(m.ID) && s.tasks[d.Task] != nil && d.From != day.None {
@@ -40,12 +40,24 @@ func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
 	slices.SortStableFunc(due, func(a, b almanac.TaskDate) int {
 		return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(a.Until, b.Until))
 	})
+	return due
+}
+
+// taskList orders the jobs of a method by date; nil where there are none.
+func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
+	l := &taskList{Method: methodPhrase(string(m.Name), string(m.Place)), Name: string(m.Name), ID: string(m.ID),
+		Year: t.Hemisphere.Label(s.book.PlanYear), Cautions: cautionsIn(string(m.Cautions))}
 	var told []Caution
-	for _, d := range due {
+	for _, d := range s.dueIn(t, m) {
 		k := s.tasks[d.Task]
-		row := taskRow{Name: string(k.Name), Why: string(k.Why), ISO: d.From.String(), When: taskWhen(d)}
-		var again []string
+		row := taskRow{Name: string(k.Name), Why: string(k.Why), When: s.jobWhen(t, d), From: d.From.String(), Until: max(d.From, d.Until).String()}
+		var again, all []string
 		for _, c := range cautionsIn(string(k.Caution)) {
+			title := lowerFirst(c.Title)
+			if c.Title == "" {
+				title = c.Text
+			}
+			all = append(all, title)
 			switch {
 			case !slices.Contains(told, c):
 				told = append(told, c)
@@ -54,7 +66,7 @@ func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
 				again = append(again, lowerFirst(c.Title))
 			}
 		}
-		row.Again = listWords(again)
+		row.Again, row.Careful = listWords(again), strings.Join(all, "; ")
 		if href, ok := s.taskLink(string(k.Link), p); ok {
 			row.Link = &link{"How to", href}
 		}
@@ -67,11 +79,29 @@ func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
 	return l
 }
 
-func taskWhen(d almanac.TaskDate) string {
+// taskWhen says a window: "12 May", "3 to 17 May", "26 April to 2 May".
+func taskWhen(d almanac.TaskDate) string { return spanWords(d, dayOfPlan) }
+
+// jobWhen is taskWhen with the year of a day outside the season of the plan.
+func (s *site) jobWhen(t *almanac.Town, d almanac.TaskDate) string {
+	first, last := t.Hemisphere.Start(s.book.PlanYear), t.Hemisphere.End(s.book.PlanYear)
+	return spanWords(d, func(x day.Date) string {
+		if x < first || x > last {
+			return calendarDate(x)
+		}
+		return dayOfPlan(x)
+	})
+}
+
+func spanWords(d almanac.TaskDate, words func(day.Date) string) string {
 	if d.Until == day.None || d.Until <= d.From {
-		return dayOfPlan(d.From)
+		return words(d.From)
 	}
-	return dayOfPlan(d.From) + " to " + dayOfPlan(d.Until)
+	ay, am, ad := d.From.YMD()
+	if by, bm, _ := d.Until.YMD(); ay == by && am == bm {
+		return fmt.Sprintf("%d to %s", ad, words(d.Until))
+	}
+	return words(d.From) + " to " + words(d.Until)
 }
 
 // taskLink turns the link column into an address if the page exists: a guide's

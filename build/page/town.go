@@ -29,6 +29,10 @@ type townPage struct {
 	Spring          *sheet // freezes still to come
 	Chill           string
 	Tasks           *taskList
+	Week            *weekCard
+	Jobs, Sheet     string // addresses of the whole list and of the sheet
+	Subscribe       string
+	Calendar        calendarLinks
 	Winter          []sheet
 	Then            *sheet
 	Station         template.HTML
@@ -103,6 +107,7 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 	if t.SoFar != nil {
 		m.More = append(m.More, link{"This season so far", p.soFar(id)})
 	}
+	m.More = append(m.More, s.moreOf(t)...)
 	if z := s.zones[string(t.Row.ZoneID)]; z != nil {
 		m.Zone = link{string(z.Name), p.zone(string(z.ID))}
 	}
@@ -137,7 +142,10 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 	}
 	m.Freezes, m.Spring, m.Chill = s.freezes(t), s.springSheet(t), chillWords(t)
 	if show != nil {
-		m.Tasks = s.taskList(t, show, p)
+		if m.Tasks = s.taskList(t, show, p); m.Tasks != nil {
+			m.Week, m.Calendar = s.weekCard(t, show), s.calendarLinks(id, string(show.ID), p)
+			m.Jobs, m.Subscribe, m.Sheet = p.jobs(id, string(show.ID)), p.year(id)+"#subscribe", p.sheet(id)
+		}
 		if m.Endings = endingWords(t, string(show.ID)); m.Endings != "" {
 			m.Endings += s.usefulEnd(t)
 		}

@@ -23,8 +23,8 @@ type townMethod struct {
 	Plan                    []fact
 	Rows                    []allRow
 	Ending                  string
-	Tasks                   *taskList
-	Carried                 bool // shows nights of carrying
+	Jobs                    string // address of its dated jobs
+	Carried                 bool   // shows nights of carrying
 }
 
 type allRow struct {
@@ -65,7 +65,10 @@ func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 	for i := range s.club.Methods {
 		c := &s.club.Methods[i]
 		x := townMethod{ID: string(c.ID), Name: string(c.Name), Phrase: methodPhrase(string(c.Name), string(c.Place)),
-			Ending: endingWords(t, string(c.ID)), Tasks: s.taskList(t, c, p)}
+			Ending: endingWords(t, string(c.ID))}
+		if len(s.dueIn(t, c)) > 0 {
+			x.Jobs = p.jobs(string(t.Row.ID), string(c.ID))
+		}
 		if w := c.HeadStartWeeks.Or(0); w > 0 {
 			x.Weeks = weeksWords(w)
 		}
@@ -97,7 +100,7 @@ func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 			}
 			x.Rows = append(x.Rows, r)
 		}
-		if len(x.Rows) > 0 || x.Tasks != nil {
+		if len(x.Rows) > 0 || x.Jobs != "" {
 			m.Methods = append(m.Methods, x)
 		}
 		if w, ok := s.weeksTable(t, by, string(c.ID), p); ok {

@@ -19,7 +19,7 @@ type options struct {
 	jobs               int
 	quiet              bool
 
-	setAside bool // publish
+	setAside, closeYear bool // publish
 
 	reports, rollCall bool // inspect
 

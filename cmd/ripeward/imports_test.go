@@ -22,7 +22,7 @@ var mayImport = map[string][]string{
 	"data":           {},
 	"content":        {},
 	"templates":      {},
-	"build/club":     {"data", "build/diag", "build/quantity", "build/day"},
+	"build/club":     {"data", "build/calendar", "build/diag", "build/quantity", "build/day"},
 	"build/station":  {"build/diag", "build/quantity", "build/day"},
 	"build/climate":  {"build/diag", "build/quantity", "build/day"},
 	"build/ripening": {"build/climate", "build/diag", "build/quantity", "build/day"},

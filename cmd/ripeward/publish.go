@@ -22,9 +22,15 @@ var publishCommand = command{
 	details: `Reads the club's folder, computes the almanac and puts the finished site in the
 place of the old one in one step. With an error in a table nothing is written
 and the old site stays.
+
+With --close-year it then writes data/last-year.json into the club's folder:
+what readers were told this year, so that next year can say what has moved.
+Close once a year, when the plan for the coming season is right, and keep the
+file with the tables.
 `,
 	flags: func(fs *flagSet, o *options) {
 		fs.BoolVar(&o.setAside, "set-aside", false, "leave out table rows with errors, and list them on the site")
+		fs.BoolVar(&o.closeYear, "close-year", false, "after publishing, write data/last-year.json: the baseline for next year")
 	},
 	run: (*app).publish,
 }
@@ -85,7 +91,32 @@ func (a *app) publish([]string) int {
 	if err != nil {
 		return a.failed(err)
 	}
+	// The site stands; only now may the baseline say what it has told.
+	if a.closeYear {
+		if err := a.close(book); err != nil {
+			return a.failed(err)
+		}
+	}
 	return a.published(book, int(pages.Load()), sum)
+}
+
+// close writes the baseline of the year that was just published.
+func (a *app) close(b *almanac.Book) error {
+	y, err := page.CloseYear(b)
+	if err != nil {
+		return err
+	}
+	if err := y.Write(a.club); err != nil {
+		var p diag.Problem
+		if errors.As(err, &p) {
+			p.Place.File = filepath.ToSlash(filepath.Join(a.club, p.Place.File))
+			p.Message += "; the site is published, the year is not closed"
+			return p
+		}
+		return err
+	}
+	a.note(fmt.Sprintf("closed %d: %s in %s", b.PlanYear, count(len(y.Calendar), "calendar event"), filepath.ToSlash(filepath.Join(a.club, club.LastYearFile))), "keep the file with the tables")
+	return nil
 }
 
 // allInRows tells whether every error stands in a row of a table, so that

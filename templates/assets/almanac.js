@@ -174,4 +174,38 @@
       });
     });
   }
+
+  // Jobs due in the seven days from the reader's today. Dates come from past
+  // years, so that a list of another year holds too: it is moved by whole years.
+  var now = new Date();
+  var today = Date.UTC(now.getFullYear(), now.getMonth(), now.getDate()), week = today + 6 * 864e5;
+  function dueThisWeek(li) {
+    var from = li.querySelector("time").getAttribute("datetime").split("-"), until = li.getAttribute("data-until").split("-");
+    return [-1, 0, 1].some(function (k) {
+      var y = now.getFullYear() + k - from[0];
+      return Date.UTC(+from[0] + y, from[1] - 1, from[2]) <= week && Date.UTC(+until[0] + y, until[1] - 1, until[2]) >= today;
+    });
+  }
+  function listed(sel) { return Array.prototype.slice.call(document.querySelectorAll(sel)).filter(dueThisWeek); }
+  listed(".tasks[data-now] > li").forEach(function (li) {
+    var mark = document.createElement("span");
+    mark.className = "duenow";
+    mark.textContent = li.parentNode.getAttribute("data-now");
+    li.querySelector(".job").appendChild(mark);
+  });
+  var card = document.getElementById("week");
+  if (card) {
+    var due = listed("#due > li"), head = card.querySelector("h2"), list = document.createElement("ul");
+    due.forEach(function (li) {
+      var item = document.createElement("li"), job = li.lastElementChild.cloneNode(true);
+      job.querySelector("b").after(", ", li.querySelector("time").cloneNode(true));
+      item.appendChild(job);
+      list.appendChild(item);
+    });
+    head.textContent = head.getAttribute("data-now");
+    card.querySelector("[data-before]").hidden = true;
+    card.querySelector("[data-after]").hidden = due.length > 0;
+    if (due.length) { head.after(list); }
+    card.hidden = false;
+  }
 })();

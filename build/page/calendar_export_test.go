@@ -1,0 +1,7 @@
+package page
+
+// What the tests outside look into.
+var (
+	ShortCautionsIn = shortCautionsIn
+	CautionKeys     = cautionKeys
+)

@@ -1,0 +1,165 @@
+package page
+
+import (
+	"html/template"
+	"slices"
+	"strings"
+
+	"ripeward/build/almanac"
+	"ripeward/build/club"
+)
+
+// yearPage is where a town's dated jobs stand.
+func yearPage(town string) string { return "towns/" + town + "/year/index.html" }
+
+func (p paths) year(town string) string    { return p.root + yearPage(town) }
+func (p paths) jobs(town, m string) string { return p.year(town) + "#jobs-" + m }
+
+// townYear is the model of a town's year: every way of growing with its dated
+// jobs and its calendar.
+type townYear struct {
+	Town, Back, Sheet, List string
+	Year, Years             string
+	Methods                 []townJobs
+}
+
+// townJobs are the dated jobs of one way of growing.
+type townJobs struct {
+	*taskList
+	Calendar calendarLinks
+}
+
+// calendarLinks are one calendar in the club's languages.
+type calendarLinks struct {
+	Files   []calendarLink
+	Address string // to subscribe to; empty where the site's address is not known
+}
+
+type calendarLink struct{ Text, Href, Lang string }
+
+// languageNames are the languages by their own names.
+var languageNames = map[string]string{"en": "English", "fr": "français"}
+
+// calendarLinks links one calendar; several languages are named.
+func (s *site) calendarLinks(town, method string, p paths) calendarLinks {
+	langs := s.languages()
+	l := calendarLinks{}
+	for _, lang := range langs {
+		at := s.calendarPath(lang, town, method)
+		text := "Download the calendar"
+		if len(langs) > 1 {
+			text += ": " + languageNames[lang]
+		}
+		l.Files = append(l.Files, calendarLink{text, p.root + at, lang})
+	}
+	if s.club.Settings.SiteURL != "" {
+		l.Address = s.address(s.calendarPath(langs[0], town, method))
+	}
+	return l
+}
+
+func (s *site) yearPage(t *almanac.Town, show *club.Method) *townYear {
+	p, id := paths{"../../../"}, string(t.Row.ID)
+	m := &townYear{Town: string(t.Row.Name), Back: p.town(id), Sheet: p.sheet(id), List: p.page("calendar/"), Year: t.Hemisphere.Label(s.book.PlanYear), Years: yearsWords(s.book.Span)}
+	for i := range s.club.Methods {
+		c := &s.club.Methods[i]
+		if l := s.taskList(t, c, p); l != nil {
+			x := townJobs{l, s.calendarLinks(id, string(c.ID), p)}
+			if c == show { // what the town's own page speaks of comes first
+				m.Methods = slices.Insert(m.Methods, 0, x)
+			} else {
+				m.Methods = append(m.Methods, x)
+			}
+		}
+	}
+	return m
+}
+
+// year writes a town's dated jobs, its sheet for the wall and its calendars.
+func (r *rendering) year(t *almanac.Town) error {
+	s := r.site
+	id, name := string(t.Row.ID), string(t.Row.Name)
+	up := []link{{"Home", "../../../index.html"}, {name, "../index.html"}}
+	if m := s.yearPage(t, s.showcase(t)); len(m.Methods) > 0 {
+		if err := r.page(yearPage(id), "year", name+": what to do when, "+m.Year, "The year’s jobs in "+name+" with dates from "+m.Years+", for every way of growing, and as calendars.", up, m); err != nil {
+			return err
+		}
+	}
+	if err := r.page(sheetPage(id), "sheet", name+": the year on one page", "The year in "+name+" on one side of paper: freezes, heat, what ripens, and what to do when.", up, s.sheetPage(t, r.all[id])); err != nil {
+		return err
+	}
+	return r.writeCalendars(t)
+}
+
+// townCalendars is a line of the list of all calendars.
+type townCalendars struct {
+	Town  link
+	Files []calendarLink
+}
+
+// calendarList is the model of the page for whoever keeps the site.
+type calendarList struct {
+	Zones   []zoneCalendars
+	Address string // of the first calendar, as an example; empty without site_url
+	Each    bool   // every file is linked, not the towns' pages alone
+}
+
+type zoneCalendars struct {
+	ID, Name string
+	Towns    []townCalendars
+}
+
+// mostListed is how many towns a list of every calendar is made for; beyond,
+// each town's own page has them.
+const mostListed = 200
+
+func (s *site) calendarList() *calendarList {
+	p := paths{"../"}
+	m := &calendarList{Each: len(s.book.Towns) <= mostListed}
+	for i := range s.club.Zones {
+		z := zoneCalendars{ID: string(s.club.Zones[i].ID), Name: string(s.club.Zones[i].Name)}
+		for _, t := range s.townsIn(z.ID) {
+			line := townCalendars{Town: link{string(t.Row.Name), p.year(string(t.Row.ID))}}
+			for j := range s.club.Methods {
+				c := &s.club.Methods[j]
+				if len(s.dueIn(t, c)) == 0 {
+					continue
+				}
+				for _, lang := range s.languages() {
+					at := s.calendarPath(lang, string(t.Row.ID), string(c.ID))
+					line.Files = append(line.Files, calendarLink{textIn(c.Row, lang, "name", c.Name), p.root + at, lang})
+					if m.Address == "" && s.club.Settings.SiteURL != "" {
+						m.Address = s.address(at)
+					}
+				}
+			}
+			if len(line.Files) > 0 {
+				z.Towns = append(z.Towns, line)
+			}
+		}
+		if len(z.Towns) > 0 {
+			m.Zones = append(m.Zones, z)
+		}
+	}
+	return m
+}
+
+// weekCard is what stands in a town's card of the week before a script puts the
+// reader's own week there, and stays where none does.
+type weekCard struct {
+	Method string
+	Next   template.HTML // empty where the plan has no job after the data end
+}
+
+// weekCard says the first job after the data's end, as what it is.
+func (s *site) weekCard(t *almanac.Town, show *club.Method) *weekCard {
+	c := &weekCard{Method: methodPhrase(string(show.Name), string(show.Place))}
+	for _, d := range s.dueIn(t, show) {
+		if d.From > s.book.CutOff {
+			c.Next = template.HTML("The records end on " + esc(calendarDate(s.book.CutOff)) + ". The first job to begin after that day: <b>" +
+				esc(strings.TrimSuffix(string(s.tasks[d.Task].Name), ".")) + "</b>, " + esc(s.jobWhen(t, d)) + ".")
+			break
+		}
+	}
+	return c
+}

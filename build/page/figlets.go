@@ -1,0 +1,113 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ripeward/build/almanac"
+	"ripeward/build/day"
+)
+
+// figletsPage is the model of a town's count-down from the day figlets show.
+type figletsPage struct {
+	Name, Town string
+	Lead       string
+	How        string // the way of growing, as a phrase
+	Years      string
+	Heads      []string
+	Rows       []figletRow
+	Words      string // years in 10 from fewer than 1 to more than 9, for the script
+	All        string
+	Methods    string
+	Cautions   []Caution
+}
+
+type figletRow struct {
+	Cultivar link
+	Crop     string
+	Drop     string
+	DropSort int
+	Cells    []oddsCell
+}
+
+// hasFiglets tells whether a town has a count-down.
+func hasFiglets(t *almanac.Town) bool { return len(t.Figlets.Rows) > 0 && len(t.Figlets.Dates) > 0 }
+
+const neverFinishes = "never in 5 years of 10"
+
+func (s *site) figletsPage(t *almanac.Town) *figletsPage {
+	p := paths{"../../../"}
+	f := &t.Figlets
+	m := &figletsPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), How: f.Method, All: p.townAll(string(t.Row.ID)), Methods: p.page("methods/"), Cautions: cautionsIn("sap")}
+	if x := s.methods[f.Method]; x != nil {
+		m.How = methodPhrase(string(x.Name), string(x.Place))
+	}
+	var words []string
+	for level := range 11 {
+		words = append(words, yearsInTen(float64(level)/10))
+	}
+	m.Words = strings.Join(words, "|")
+	for _, r := range f.Dates {
+		m.Heads = append(m.Heads, shortDate(t.Hemisphere, r))
+	}
+	for i := range f.Rows {
+		x := &f.Rows[i]
+		row := figletRow{Cultivar: link{s.cultivarName(x.Cultivar), p.cultivar(x.Cultivar)}, Drop: neverFinishes}
+		if c := s.cultivars[x.Cultivar]; c != nil && s.crops[string(c.CropID)] != nil {
+			row.Crop = string(s.crops[string(c.CropID)].Name)
+		}
+		if !x.Drop.None {
+			row.Drop, row.DropSort = dateWords(t.Hemisphere, x.Drop.Rank), int(x.Drop.Rank)
+		}
+		for k := range f.Dates {
+			c := oddsCell{Note: "–", Sort: -1}
+			if k < len(x.Odds) {
+				c = oddsCell{Has: true, Level: yearsLevel(x.Odds[k]), Number: shortInTen(x.Odds[k]), Sort: hundredths(x.Odds[k])}
+			}
+			row.Cells = append(row.Cells, c)
+		}
+		m.Rows = append(m.Rows, row)
+	}
+	slices.SortStableFunc(m.Rows, func(a, b figletRow) int { return b.DropSort - a.DropSort })
+	m.Lead = s.figletLead(t, m.How)
+	return m
+}
+
+// figletLead answers whether green figs will make it.
+func (s *site) figletLead(t *almanac.Town, how string) string {
+	f := &t.Figlets
+	var least, most *almanac.FigletRow
+	never := 0
+	for i := range f.Rows {
+		x := &f.Rows[i]
+		if x.Drop.None {
+			never++
+			continue
+		}
+		if least == nil || x.Drop.Rank < least.Drop.Rank {
+			least = x
+		}
+		if most == nil || x.Drop.Rank > most.Drop.Rank {
+			most = x
+		}
+	}
+	n := len(f.Rows)
+	if most == nil {
+		return fmt.Sprintf("Most likely not: %s, figlets of none of the %s counted here finish in 5 years of 10, however early they show.", how, countDigits(n, "cultivar"))
+	}
+	date := func(r day.Rank) string { return dateWords(t.Hemisphere, r) }
+	text := fmt.Sprintf("It depends on the day you first saw them: %s, figlets still finish in 5 years of 10 if they show by %s (%s)", how, date(most.Drop.Rank), s.cultivarName(most.Cultivar))
+	if least != most {
+		if least.Drop.Rank == most.Drop.Rank {
+			text += ", and no cultivar lets you wait longer"
+		} else {
+			text += fmt.Sprintf(", and by %s at the latest for the slowest that can (%s)", date(least.Drop.Rank), s.cultivarName(least.Cultivar))
+		}
+	}
+	text += "."
+	if never > 0 {
+		text += fmt.Sprintf(" For %s of %s no date is early enough.", numberWord(never), countDigits(n, "cultivar"))
+	}
+	return text
+}

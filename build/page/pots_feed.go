@@ -1,0 +1,108 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+
+	"ripeward/build/pots"
+)
+
+// dilutions are those that injectors are sold with (1 part of stock to so many
+// of water; common practice).
+var dilutions = [...]float64{16, 64, 100, 200}
+
+// grams prints a weight of feed to a hundredth of a gram.
+func grams(v float64) string { return trimmed(v, 2) + "\u00a0g" }
+
+// feedSheet has the strength of each feed and what makes it.
+func (s *site) feedSheet() *sheet {
+	if len(s.club.Feeds) == 0 {
+		return nil
+	}
+	sh := &sheet{Caption: "Feeds; the label’s rate is the most to give", Head: []string{"Feed", "Nitrogen", "Strength in water", "In water", "How often"}}
+	for i := range s.club.Feeds {
+		f := &s.club.Feeds[i]
+		row := htmlRow(string(f.Name), "–", "–", "dry, at the label’s rate", "–")
+		if f.NPercent.Set {
+			row[1] = cell(trimmed(f.NPercent.Value, 1) + "\u00a0%")
+		}
+		if f.PpmN.Set {
+			row[2] = cell(trimmed(f.PpmN.Value, 0) + "\u00a0ppm N")
+			row[3] = "–"
+			if f.NPercent.Or(0) > 0 {
+				g := pots.FeedGrams(f.PpmN.Value, f.NPercent.Value)
+				row[3] = s.both(grams(g)+" in 1\u00a0L", trimmed(pots.OuncesPer100Gallons(g), 1)+"\u00a0oz in 100\u00a0gal")
+			}
+		}
+		if f.EveryDays.Set {
+			row[4] = cell("every " + countDigits(int(f.EveryDays.Value), "day"))
+		}
+		sh.Rows = append(sh.Rows, row)
+	}
+	return sh
+}
+
+// stockSheet has the grams in a litre of stock by dilution.
+func (s *site) stockSheet() *sheet {
+	sh := &sheet{Caption: "Stock for an injector: feed in 1\u00a0L of stock, by dilution", Head: []string{"Feed"}}
+	for _, d := range dilutions {
+		sh.Head = append(sh.Head, "1:"+trimmed(d, 0))
+	}
+	for i := range s.club.Feeds {
+		f := &s.club.Feeds[i]
+		if !f.PpmN.Set || f.NPercent.Or(0) <= 0 {
+			continue
+		}
+		row := []template.HTML{cell(fmt.Sprintf("%s, %s\u00a0ppm N", f.Name, trimmed(f.PpmN.Value, 0)))}
+		for _, d := range dilutions {
+			_, g := pots.Stock(f.PpmN.Value, f.NPercent.Value, d)
+			row = append(row, cell(grams(g)))
+		}
+		sh.Rows = append(sh.Rows, row)
+	}
+	if len(sh.Rows) == 0 {
+		return nil
+	}
+	return sh
+}
+
+// someEvaporations are the mm a day that water is worked out for.
+var someEvaporations = [...]float64{2, 3, 4, 5, 6, 7}
+
+func (s *site) millimetres(v float64) template.HTML {
+	return s.both(trimmed(v, 1)+"\u00a0mm", fixed(v/25.4, 2)+"\u00a0in")
+}
+
+// waterSheets are a pot's litres a day, and the days it lasts, by evaporation.
+func (s *site) waterSheets() (drinks, lasts *sheet) {
+	sizes := s.sizes()
+	if len(sizes) == 0 {
+		return nil, nil
+	}
+	drinks = &sheet{Caption: "Water a day for a tree in full leaf, by the day’s evaporation", Head: []string{"Pot"}}
+	lasts = &sheet{Caption: "Days that a wet pot lasts without rain", Head: []string{"Pot"}}
+	for _, e := range someEvaporations {
+		head := s.text(trimmed(e, 0)+"\u00a0mm", fixed(e/25.4, 2)+"\u00a0in")
+		drinks.Head, lasts.Head = append(drinks.Head, head), append(lasts.Head, head)
+	}
+	for _, x := range sizes {
+		a, b := []template.HTML{known(x.Litres, s.litres)}, []template.HTML{known(x.Litres, s.litres)}
+		for _, e := range someEvaporations {
+			a, b = append(a, known(x.NeedLitres(e, 1), s.litres1)), append(b, lastsCell(x.LastsDays(e)))
+		}
+		drinks.Rows, lasts.Rows = append(drinks.Rows, a), append(lasts.Rows, b)
+	}
+	return drinks, lasts
+}
+
+// lastsCell prints days to a tenth, long ones whole.
+func lastsCell(days float64) template.HTML {
+	switch {
+	case math.IsNaN(days), math.IsInf(days, 0):
+		return "–"
+	case days >= 10:
+		return cell(grouped(math.Floor(days)))
+	}
+	return cell(trimmed(days, 1))
+}

@@ -1,0 +1,250 @@
+package page
+
+import (
+	"errors"
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+
+	"ripeward/build/almanac"
+	"ripeward/build/club"
+	"ripeward/build/day"
+	"ripeward/build/figure"
+)
+
+// tentsPage is the model of a town's page on tents.
+type tentsPage struct {
+	Name, Town string
+	Cautions   []Caution
+	Lead       template.HTML
+	Years      string
+	Heated     []tentBlock
+	Unheated   []unheatedTent
+	Cost       string // what a cost rests on; blank without a price
+	Methods    string
+	Downloads  string
+}
+
+// tentBlock is one heated tent, or several ways of growing whose figures are
+// the same.
+type tentBlock struct {
+	ID, Name string
+	Answer   template.HTML
+	Circuit  template.HTML
+	Chart    *chart
+	Sheet    sheet
+}
+
+// unheatedTent is what a tent without a heater does to a day, in words.
+type unheatedTent struct {
+	Name  string
+	Gives template.HTML
+}
+
+// hasTents tells whether a town has a page on tents.
+func (s *site) hasTents(t *almanac.Town) bool {
+	return len(t.Tents) > 0 || slices.ContainsFunc(s.club.Methods, isUnheatedTent)
+}
+
+func isUnheatedTent(m club.Method) bool { return m.DayGainC.Or(0) > 0 && !m.HeatFloorC.Set }
+
+func (s *site) tentsPage(t *almanac.Town) (*tentsPage, error) {
+	p := paths{"../../../"}
+	m := &tentsPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), Methods: p.page("methods/"), Downloads: p.page("downloads/")}
+	m.Cautions = cautionsIn("heaters;electricity;snow")
+	for i := range s.club.Methods {
+		x := &s.club.Methods[i]
+		if isUnheatedTent(*x) {
+			m.Unheated = append(m.Unheated, unheatedTent{string(x.Name), s.unheatedWords(x)})
+		}
+	}
+	for _, g := range s.tentGroups(t) {
+		b, err := s.tentBlock(t, g)
+		if err != nil {
+			return nil, err
+		}
+		m.Heated = append(m.Heated, b)
+	}
+	switch {
+	case len(m.Heated) > 0:
+		m.Lead = m.Heated[0].Answer
+	case len(m.Unheated) > 0:
+		m.Lead = m.Unheated[0].Gives
+	}
+	if cur := s.club.Settings.Currency; cur != "" && s.club.Settings.EnergyPrice > 0 {
+		m.Cost = fmt.Sprintf("Cost is the mean year’s power at %s %s a kWh, the club’s setting.", trimmed(s.club.Settings.EnergyPrice, 3), cur)
+	}
+	return m, nil
+}
+
+// tentGroup is a heated tent by start date, and the ways of growing that share
+// its figures.
+type tentGroup struct {
+	methods []*club.Method
+	starts  []almanac.TentStart
+}
+
+func (s *site) tentGroups(t *almanac.Town) []tentGroup {
+	var out []tentGroup
+	for i := range s.club.Methods {
+		m := &s.club.Methods[i]
+		g := tentGroup{methods: []*club.Method{m}}
+		for _, x := range t.Tents {
+			if x.Method == string(m.ID) {
+				g.starts = append(g.starts, x)
+			}
+		}
+		if len(g.starts) == 0 {
+			continue
+		}
+		same := slices.IndexFunc(out, func(o tentGroup) bool {
+			return slices.EqualFunc(o.starts, g.starts, func(a, b almanac.TentStart) bool { a.Method = b.Method; return a == b }) && o.methods[0].HeatFloorC == m.HeatFloorC && o.methods[0].HeaterW == m.HeaterW
+		})
+		if same >= 0 {
+			out[same].methods = append(out[same].methods, m)
+		} else {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+func (s *site) tentBlock(t *almanac.Town, g tentGroup) (tentBlock, error) {
+	m := g.methods[0]
+	var names []string
+	for i, x := range g.methods {
+		name := string(x.Name)
+		if i > 0 {
+			name = lowerFirst(name)
+		}
+		names = append(names, name)
+	}
+	b := tentBlock{ID: "tent-" + string(m.ID), Name: listWords(names), Answer: s.tentAnswer(t, m, g.starts), Circuit: s.circuitWords(t, m, g.starts)}
+	b.Sheet = sheet{Caption: "Heating from a date to the last ripening day", Head: []string{"From", "kWh, mean year", "kWh, 1 year in 10 or more", "Cost, mean year", "Heater draws up to", "Holding it takes up to", "Nights not held, mean year"}}
+	for _, x := range g.starts {
+		b.Sheet.Rows = append(b.Sheet.Rows, htmlRow(dateWords(t.Hemisphere, x.Start), grouped(x.KWhMean), grouped(x.KWhP90), s.cost(x.Cost), grouped(x.PeakW)+"\u00a0W", grouped(x.NeedW)+"\u00a0W", trimmed(x.Short, 1)))
+	}
+	var err error
+	b.Chart, err = s.tentChart(t, b, g)
+	return b, err
+}
+
+// usualStart is the start date nearest before the tent's pots go out: the last
+// of all where they go out later still, the first where earlier.
+func usualStart(t *almanac.Town, m *club.Method, starts []almanac.TentStart) almanac.TentStart {
+	use := starts[0]
+	out := day.Rank(365)
+	if p := planOf(t, m); p != nil {
+		switch {
+		case p.Weeks > 0 && !p.Out.None:
+			out = p.Out.Rank
+		case !p.DormantOut.None:
+			out = p.DormantOut.Rank
+		}
+	}
+	for _, x := range starts {
+		if x.Start <= out {
+			use = x
+		}
+	}
+	return use
+}
+
+// tentAnswer says what heating takes from about when the pots go out, and from
+// the earliest start.
+func (s *site) tentAnswer(t *almanac.Town, m *club.Method, starts []almanac.TentStart) template.HTML {
+	early, usual := starts[0], usualStart(t, m, starts)
+	floor := string(s.temp(m.HeatFloorC.Value, 0))
+	money := func(x almanac.TentStart) string {
+		if c := s.cost(x.Cost); c != "–" {
+			return " (about " + esc(c) + ")"
+		}
+		return ""
+	}
+	text := fmt.Sprintf("Keeping a tent at %s from %s on takes <b>%s</b>%s in a mean year, and in 1 year in 10 %s or more", floor, esc(dateWords(t.Hemisphere, usual.Start)), esc(grouped(usual.KWhMean)+"\u00a0kWh"), money(usual), esc(grouped(usual.KWhP90)+"\u00a0kWh"))
+	if usual.Start > early.Start {
+		text += fmt.Sprintf(". That is about when its pots go out. Started on %s it takes <b>%s</b>%s", esc(dateWords(t.Hemisphere, early.Start)), esc(grouped(early.KWhMean)+"\u00a0kWh"), money(early))
+	}
+	return template.HTML(text + ".")
+}
+
+// circuitWords sets what holding the floor would take beside the heater, and
+// hands over to those who know the wiring.
+func (s *site) circuitWords(t *almanac.Town, m *club.Method, starts []almanac.TentStart) template.HTML {
+	x := starts[0]
+	need := esc(grouped(x.NeedW) + "\u00a0W")
+	text := fmt.Sprintf("Started on %s, the coldest hour of the year asks for %s or less in 9 years of 10. ", esc(dateWords(t.Hemisphere, x.Start)), need)
+	if w := m.HeaterW; w.Set && w.Value > 0 {
+		has := esc(grouped(w.Value) + "\u00a0W")
+		switch {
+		case x.NeedW > w.Value:
+			text += fmt.Sprintf("The heater reckoned with has %s: <b>it is too small for such an hour</b>, and on %s a year, in the mean, it cannot hold its temperature. ", has, nightsWords(x.Short))
+			if late := starts[len(starts)-1]; late.NeedW <= w.Value {
+				text += fmt.Sprintf("Started on %s, it suffices in 9 years of 10. ", esc(dateWords(t.Hemisphere, late.Start)))
+			}
+		case x.Short > 0:
+			text += fmt.Sprintf("The heater reckoned with has %s, which suffices but for %s a year in the mean. ", has, nightsWords(x.Short))
+		default:
+			text += fmt.Sprintf("The heater reckoned with has %s, which suffices. ", has)
+		}
+	} else {
+		text += "The table gives the heater no limit. "
+	}
+	return template.HTML(text + "A household circuit carries only so much, for hours on end less still, and all else that hangs on it counts too: before you run a heater of that size, ask a licensed electrician and follow your local code.")
+}
+
+// unheatedWords says what a tent without a heater gives by night and by day.
+func (s *site) unheatedWords(m *club.Method) template.HTML {
+	night := "nothing"
+	if v := m.NightGainC.Or(0); v != 0 {
+		night = string(s.diff(v, 1))
+	}
+	text := "Without a heater a tent is counted as " + string(s.diff(m.DayGainC.Value, 1)) + " warmer by day"
+	if m.VentC.Set {
+		text += ", until it is vented at " + string(s.temp(m.VentC.Value, 0))
+	}
+	text += ", and " + night + " by night"
+	if m.CarryBelowC.Set {
+		text += ": pots are still carried in when the night falls to " + string(s.temp(m.CarryBelowC.Value, 0))
+	}
+	return template.HTML(text + ". These are the club’s own figures (judgement): measure yours.")
+}
+
+// tentChart draws the energy by start date.
+func (s *site) tentChart(t *almanac.Town, b tentBlock, g tentGroup) (*chart, error) {
+	if len(g.starts) < 2 {
+		return nil, nil
+	}
+	h := t.Hemisphere
+	c := &chart{ID: b.ID + "-kwh", Title: "Power by start date"}
+	c.Data = sheet{Caption: "Power by start date", Head: []string{"From", "kWh, mean year", "kWh, 1 year in 10 or more"}}
+	first, last := g.starts[0].Start, g.starts[len(g.starts)-1].Start
+	f := figure.Course{From: float64(first), Until: float64(last), YLabel: "kWh to the last ripening day"}
+	many, mean := figure.Line{Label: "1 year in 10 takes more", Kind: "trend"}, figure.Line{Label: "mean year", Kind: "ripe-1"}
+	for _, x := range g.starts {
+		at := float64(x.Start)
+		mean.X, mean.Y = append(mean.X, at), append(mean.Y, x.KWhMean)
+		many.X, many.Y = append(many.X, at), append(many.Y, x.KWhP90)
+		f.High = math.Max(f.High, x.KWhP90)
+		c.Data.Rows = append(c.Data.Rows, htmlRow(dateWords(h, x.Start), grouped(x.KWhMean), grouped(x.KWhP90)))
+	}
+	f.Lines = []figure.Line{many, mean}
+	for _, x := range g.starts {
+		if m, d := h.MonthDay(day.Rank(x.Start)); d == 1 {
+			f.Ticks = append(f.Ticks, figure.Tick{At: float64(x.Start), Label: "1 " + shortMonths[m-1]})
+		}
+	}
+	c.Caption = cell(fmt.Sprintf("From %s to %s the start alone makes %s of difference in a mean year.", dateWords(h, first), dateWords(h, last), grouped(g.starts[0].KWhMean-g.starts[len(g.starts)-1].KWhMean)+"\u00a0kWh"))
+	f.Head = figure.Head{ID: c.ID, Width: narrowChart, Title: c.Title + ", " + string(t.Row.Name), Desc: fmt.Sprintf("Power from the start date to the last ripening day: %s kWh in a mean year from %s on, %s kWh from %s on.",
+		grouped(g.starts[0].KWhMean), dateWords(h, first), grouped(g.starts[len(g.starts)-1].KWhMean), dateWords(h, last))}
+	svg, err := f.SVG()
+	if errors.Is(err, figure.ErrNothing) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("chart %s of town %s: %w", c.ID, t.Row.ID, err)
+	}
+	c.SVG = template.HTML(svg)
+	return c, nil
+}

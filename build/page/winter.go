@@ -1,0 +1,237 @@
+package page
+
+import (
+	"html/template"
+	"slices"
+	"strings"
+
+	"ripeward/build/almanac"
+	"ripeward/build/club"
+)
+
+// winterPage is the model of a town's page on winter: the stores, and the wood
+// in the ground.
+type winterPage struct {
+	Name, Town     string
+	Lead           template.HTML
+	Years          string
+	Crop           string // the crop that the stores are told for
+	Stores         []storeBlock
+	StoreCautions  []Caution
+	WrapCautions   []Caution
+	Bands          *sheet // how figs take to a temperature; nil for other crops
+	Others         *sheet // the other crops in the same stores
+	Fits           []template.HTML
+	StoreGuide     string
+	Ground         *groundBlock
+	GroundCautions []Caution
+	GroundGuide    string
+	Tents          string // address of the tents' page; blank without one
+	Methods        string
+	Downloads      string
+}
+
+// storeBlock is one store with its figures.
+type storeBlock struct {
+	ID, Name, Question string
+	Answer             template.HTML
+	Wrapping           template.HTML // what it buys; blank where there is no row of a wrapped pot
+	Figures            sheet
+	Chart              *chart
+}
+
+// storePair is a store's winters for one crop: bare pots, and wrapped ones
+// where the book has them.
+type storePair struct{ bare, wrapped *almanac.StoreWinter }
+
+// hasWinter tells whether there is anything to say of winter beyond the town's
+// own page.
+func hasWinter(t *almanac.Town) bool { return len(t.Stores) > 0 || len(t.Winters) > 0 }
+
+// storesOf pairs a town's rows of one crop, in the order of the club's stores.
+func (s *site) storesOf(t *almanac.Town, crop string) []storePair {
+	var out []storePair
+	for i := range s.club.Stores {
+		var p storePair
+		for j := range t.Stores {
+			switch x := &t.Stores[j]; {
+			case x.Store != string(s.club.Stores[i].ID) || x.Crop != crop:
+			case x.Wrapped:
+				p.wrapped = x
+			default:
+				p.bare = x
+			}
+		}
+		if p.bare != nil && p.bare.Winters > 0 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// storedCrop is the crop that stores are told for: the first with a ripening
+// model that has rows, else the first that has any; nil without rows.
+func (s *site) storedCrop(t *almanac.Town) *club.Crop {
+	var any *club.Crop
+	for i := range s.club.Crops {
+		c := &s.club.Crops[i]
+		if len(s.storesOf(t, string(c.ID))) == 0 {
+			continue
+		}
+		if c.RipeningModel != "none" {
+			return c
+		}
+		if any == nil {
+			any = c
+		}
+	}
+	return any
+}
+
+// isFig tells whether what growers say of figs in store holds for a crop.
+func isFig(c *club.Crop) bool {
+	return c != nil && (c.ID == "fig" || strings.HasPrefix(string(c.Latin), "Ficus"))
+}
+
+func (s *site) storeName(id string) string {
+	for i := range s.club.Stores {
+		if x := &s.club.Stores[i]; string(x.ID) == id && x.Name != "" {
+			return string(x.Name)
+		}
+	}
+	return id
+}
+
+func (s *site) winterPage(t *almanac.Town) (*winterPage, error) {
+	p := paths{"../../../"}
+	id := string(t.Row.ID)
+	m := &winterPage{Name: string(t.Row.Name), Town: p.town(id), Years: yearsWords(s.book.Span), Methods: p.page("methods/"), Downloads: p.page("downloads/")}
+	m.StoreGuide, _ = s.taskLink("winter-storage", p)
+	m.GroundGuide, _ = s.taskLink("ground-protection", p)
+	if s.hasTents(t) {
+		m.Tents = p.tents(id)
+	}
+	crop := s.storedCrop(t)
+	var pairs []storePair
+	if crop != nil {
+		m.Crop = string(crop.Name)
+		pairs = s.storesOf(t, string(crop.ID))
+		for _, pair := range pairs {
+			b, err := s.storeBlock(t, crop, pair)
+			if err != nil {
+				return nil, err
+			}
+			m.Stores = append(m.Stores, b)
+		}
+		if isFig(crop) {
+			m.Bands = s.storeBands()
+		}
+		m.Others = s.otherCrops(t, crop)
+		m.StoreCautions = cautionsIn("storage-fumes;lifting")
+		if slices.ContainsFunc(s.club.Stores, func(x club.Store) bool { return x.HeaterFloorC.Set }) {
+			m.StoreCautions = append(cautionsIn("heaters;electricity"), m.StoreCautions...)
+		}
+		m.WrapCautions = cautionsIn("mould;bait")
+	}
+	for i := range t.StoreFits {
+		m.Fits = append(m.Fits, s.fitWords(&t.StoreFits[i]))
+	}
+	if m.Ground = s.groundBlock(t, p); m.Ground != nil {
+		m.GroundCautions = cautionsIn("sap;snow")
+		if len(m.Stores) == 0 {
+			m.GroundCautions = cautionsIn("mould;bait;lifting;sap;snow")
+		}
+	}
+	m.Lead = s.winterLead(crop, pairs, m.Ground)
+	return m, nil
+}
+
+func (s *site) storeBlock(t *almanac.Town, crop *club.Crop, x storePair) (storeBlock, error) {
+	name := s.storeName(x.bare.Store)
+	b := storeBlock{ID: "store-" + x.bare.Store, Name: name, Question: "Is the " + lowerFirst(name) + " too cold?"}
+	b.Answer = s.storeAnswer(t, crop, x.bare)
+	if x.wrapped != nil {
+		b.Wrapping = s.wrapWords(crop, x)
+	}
+	b.Figures = s.storeSheet(t, crop, x)
+	var err error
+	b.Chart, err = s.storeChart(t, crop, x)
+	return b, err
+}
+
+// storeSheet has the figures of one store, bare and wrapped side by side.
+func (s *site) storeSheet(t *almanac.Town, crop *club.Crop, x storePair) sheet {
+	sh := sheet{Caption: s.storeName(x.bare.Store) + ": " + lowerFirst(string(crop.Name)) + " pots over " + countDigits(x.bare.Winters, "winter"), Head: []string{"", "Bare pot"}}
+	rows := []*almanac.StoreWinter{x.bare}
+	if x.wrapped != nil {
+		sh.Head = append(sh.Head, "Wrapped pot")
+		rows = append(rows, x.wrapped)
+	}
+	add := func(name template.HTML, show func(*almanac.StoreWinter) template.HTML) {
+		row := []template.HTML{name}
+		for _, r := range rows {
+			row = append(row, show(r))
+		}
+		sh.Rows = append(sh.Rows, row)
+	}
+	add("Lowest, middle winter", func(r *almanac.StoreWinter) template.HTML { return s.temp(r.LowestP50, 1) })
+	add("Lowest, 1 winter in 10", func(r *almanac.StoreWinter) template.HTML { return s.temp(r.LowestP10, 1) })
+	add("Lowest of all", func(r *almanac.StoreWinter) template.HTML {
+		return s.temp(r.ColdestC, 1) + cell(", "+calendarDate(r.Coldest))
+	})
+	sides := func(limit club.Number, word string, days, many func(*almanac.StoreWinter) float64, with func(*almanac.StoreWinter) int) {
+		if !limit.Set {
+			return
+		}
+		what := cell(word+" ") + s.tempTrim(limit.Value)
+		add("Winters "+what, func(r *almanac.StoreWinter) template.HTML { return cell(ofWinters(with(r), r.Winters)) })
+		add("Days "+what+", middle winter", func(r *almanac.StoreWinter) template.HTML { return cell(grouped(days(r))) })
+		add("Days "+what+", 1 winter in 10 has as many or more", func(r *almanac.StoreWinter) template.HTML { return cell(grouped(many(r))) })
+	}
+	sides(crop.StoreLowC, "below", func(r *almanac.StoreWinter) float64 { return r.BelowP50 }, func(r *almanac.StoreWinter) float64 { return r.BelowP90 }, func(r *almanac.StoreWinter) int { return r.WithBelow })
+	sides(crop.StoreHighC, "above", func(r *almanac.StoreWinter) float64 { return r.AboveP50 }, func(r *almanac.StoreWinter) float64 { return r.AboveP90 }, func(r *almanac.StoreWinter) int { return r.WithAbove })
+	date := func(p almanac.Point, none string) template.HTML {
+		if p.None {
+			return cell(none)
+		}
+		return cell(dateWords(t.Hemisphere, p.Rank))
+	}
+	add("Goes in", func(r *almanac.StoreWinter) template.HTML { return date(r.In, "–") })
+	add("Wakes in the store, 1 winter in 10, by", func(r *almanac.StoreWinter) template.HTML { return date(r.WakesP10, sleepsOn) })
+	add("Wakes in the store, middle winter, by", func(r *almanac.StoreWinter) template.HTML { return date(r.WakesP50, sleepsOn) })
+	add("Goes out", func(r *almanac.StoreWinter) template.HTML { return date(r.Out, "–") })
+	return sh
+}
+
+const sleepsOn = "sleeps until it goes out"
+
+// otherCrops tells of all other crops in the same stores, in bare pots.
+func (s *site) otherCrops(t *almanac.Town, told *club.Crop) *sheet {
+	sh := &sheet{Caption: "Other crops in bare pots: against each one’s own limits", Head: []string{"Crop and store", "Too cold", "Too warm", "Goes in", "Wakes by, middle winter"}}
+	for i := range s.club.Crops {
+		c := &s.club.Crops[i]
+		if c == told {
+			continue
+		}
+		for _, x := range s.storesOf(t, string(c.ID)) {
+			r := x.bare
+			name := cell(string(c.Name)+", ") + cell(lowerFirst(s.storeName(r.Store)))
+			if c.StoreLowC.Set && c.StoreHighC.Set {
+				name += " <small>" + s.tempTrim(c.StoreLowC.Value) + " to " + s.tempTrim(c.StoreHighC.Value) + "</small>"
+			}
+			wakes := "–"
+			if !r.WakesP50.None {
+				wakes = dateWords(t.Hemisphere, r.WakesP50.Rank)
+			}
+			in := "–"
+			if !r.In.None {
+				in = dateWords(t.Hemisphere, r.In.Rank)
+			}
+			sh.Rows = append(sh.Rows, []template.HTML{name, cell(beyondWords(c.StoreLowC.Set, r.WithBelow, r.Winters, r.BelowP50)), cell(beyondWords(c.StoreHighC.Set, r.WithAbove, r.Winters, r.AboveP50)), cell(in), cell(wakes)})
+		}
+	}
+	if len(sh.Rows) == 0 {
+		return nil
+	}
+	return sh
+}
