@@ -14,8 +14,9 @@ import (
 // assets are the style sheet and the scripts under names that hold a hash of
 // their content, so that a host may keep them for ever.
 type assets struct {
-	Style, Early, Main, Planner, Pots, Figlets, Icon string
-	files                                            map[string][]byte
+	Style, Early, Main, Planner, Pots, Figlets, Icon, Icon192, Icon512, Mask192, Mask512 string
+	files                                                                                map[string][]byte
+	favicon                                                                              []byte
 }
 
 // newAssets reads the assets; extra rules are put at the end of the style sheet.
@@ -54,7 +55,11 @@ func newAssets(extra string) (assets, error) {
 	if err != nil {
 		return a, err
 	}
-	a.Main = put("almanac.js", script)
+	offline, err := read("offline.js")
+	if err != nil {
+		return a, err
+	}
+	a.Main = put("almanac.js", append(script, offline...))
 	planner, err := read("planner.js")
 	if err != nil {
 		return a, err
@@ -75,7 +80,7 @@ func newAssets(extra string) (assets, error) {
 		return a, err
 	}
 	a.Icon = put("icon.svg", icon)
-	return a, nil
+	return a, a.drawn(put)
 }
 
 // cardLabels are the rules that name the cells of a town's main table where it

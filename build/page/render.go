@@ -6,6 +6,7 @@ package page
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"fmt"
 	"html/template"
 	"io/fs"
@@ -33,12 +34,14 @@ type Options struct {
 	Problems diag.Problems
 	Version  string // of the program, printed on every page's foot
 	Jobs     int    // pages rendered at a time; 0 means one per processor
+	// Changed are the towns that the feed tells of.
+	Changed []TownChange
 }
 
 // Render writes all pages of the site through put, with slash paths relative
 // to the site folder. put is called from several goroutines, once a path. The
-// problems are those of the texts in the content folder; with errors among
-// them, the site must not be published.
+// problems are those of the texts in the content folder, and notes on what was
+// left out; with errors among them, the site must not be published.
 func Render(b *almanac.Book, o Options, put func(path string, data []byte) error) (diag.Problems, error) {
 	s := newSite(b, o)
 	if err := s.prepare(); err != nil {
@@ -55,7 +58,7 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 		return nil, fmt.Errorf("downloads: %w", err)
 	}
 
-	r := &rendering{site: s, put: put, problems: problems, all: make(map[string]*oddsBy, len(b.Towns)), seen: map[string]bool{}}
+	r := &rendering{site: s, put: put, problems: problems, all: make(map[string]*oddsBy, len(b.Towns)), seen: map[string]bool{}, sums: map[string][32]byte{}}
 	for i := range b.Towns {
 		r.all[string(b.Towns[i].Row.ID)] = s.arrange(&b.Towns[i])
 	}
@@ -74,6 +77,9 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	if err := r.sitemap(); err != nil {
 		return nil, err
 	}
+	if err := r.whole(); err != nil {
+		return nil, err
+	}
 	return r.problems.Sort(), nil
 }
 
@@ -86,12 +92,12 @@ func (s *site) prepare() error {
 	if u, err := url.Parse(s.club.Settings.SiteURL); err == nil && s.club.Settings.SiteURL != "" {
 		s.basePath = strings.TrimSuffix(u.Path, "/") + "/"
 	}
-	base, err := template.New("").ParseFS(templates.Files, "base.html", "parts.html", "blocks.html")
+	base, err := template.New("").ParseFS(templates.Files, "base.html", "meta.html", "parts.html", "blocks.html")
 	if err != nil {
 		return err
 	}
 	s.templates = map[string]*template.Template{"blocks": base}
-	for _, kind := range []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why", "so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets"} {
+	for _, kind := range []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why", "so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "offline"} {
 		t, err := template.Must(base.Clone()).ParseFS(templates.Files, kind+".html")
 		if err != nil {
 			return err
@@ -110,6 +116,7 @@ type rendering struct {
 	mu       sync.Mutex
 	problems diag.Problems
 	seen     map[string]bool
+	sums     map[string][32]byte // SHA-256 of the files that a reader's device may keep
 	pages    []string
 }
 
@@ -121,6 +128,7 @@ type frame struct {
 	Root        string
 	Home        string
 	Canonical   string
+	Meta        *headMeta
 	Style       string
 	Icon        string
 	Early, Main string
@@ -162,7 +170,7 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 	if s.us {
 		f.Units = "us"
 	}
-	if s.club.Settings.SiteURL != "" && kind != "lost" {
+	if s.club.Settings.SiteURL != "" && kind != "lost" && kind != "offline" {
 		f.Canonical = s.address(at)
 	}
 	switch kind {
@@ -189,11 +197,15 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 	for _, g := range s.extra {
 		f.Foot.Extra = append(f.Foot.Extra, link{g.Page.Card.Title, p.root + g.Path})
 	}
+	var err error
+	if f.Meta, err = s.head(at, f); err != nil {
+		return fmt.Errorf("page %s: %w", at, err)
+	}
 	var buf bytes.Buffer
 	if err := s.templates[kind].ExecuteTemplate(&buf, "base", f); err != nil {
 		return fmt.Errorf("page %s: %w", at, err)
 	}
-	if kind != "lost" {
+	if kind != "lost" && kind != "offline" {
 		r.mu.Lock()
 		r.pages = append(r.pages, at)
 		r.mu.Unlock()
@@ -202,9 +214,16 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 }
 
 func (r *rendering) emit(at string, data []byte) error {
+	var sum [32]byte
+	if keepable(at) {
+		sum = sha256.Sum256(data)
+	}
 	r.mu.Lock()
 	twice := r.seen[at]
 	r.seen[at] = true
+	if keepable(at) {
+		r.sums[at] = sum
+	}
 	r.mu.Unlock()
 	if twice {
 		return fmt.Errorf("two pages want to be %s", at)
@@ -242,9 +261,9 @@ func (r *rendering) sitemap() error {
 	}
 	slices.Sort(r.pages)
 	var buf bytes.Buffer
-	buf.WriteString(`<?xml version="1.0" encoding="UTF-8"?>` + "\n" + `<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">` + "\n")
+	buf.WriteString(`<?xml version="1.0" encoding="UTF-8"?>` + "\n" + `<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9"` + s.sitemapSpace() + ">\n")
 	for _, at := range r.pages {
-		fmt.Fprintf(&buf, "<url><loc>%s</loc><lastmod>%s</lastmod></url>\n", template.HTMLEscapeString(s.address(at)), s.book.CutOff)
+		fmt.Fprintf(&buf, "<url><loc>%s</loc><lastmod>%s</lastmod>%s</url>\n", template.HTMLEscapeString(s.address(at)), s.book.CutOff, s.sitemapLinks(at))
 	}
 	buf.WriteString("</urlset>\n")
 	return r.emit("sitemap.xml", buf.Bytes())

@@ -35,7 +35,8 @@ type site struct {
 
 	templates map[string]*template.Template
 	assets    assets
-	basePath  string // path part of site_url, for the page of lost links
+	basePath  string   // path part of site_url, for the page of lost links
+	written   []string // languages the site is written in, the first at its root
 	guides    []guide
 	extra     []guide // pages of the club's own beside home and guides
 	home      *guide
@@ -56,6 +57,7 @@ func newSite(b *almanac.Book, o Options) *site {
 		stations:  index(b.Stations, func(t *almanac.Station) string { return t.ID }),
 		towns:     index(b.Towns, func(t *almanac.Town) string { return string(t.Row.ID) }),
 		needs:     indexNeeds(b.Needs),
+		written:   []string{"en"},
 	}
 	s.chooseMethods()
 	return s

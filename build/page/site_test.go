@@ -2,6 +2,7 @@ package page_test
 
 import (
 	"bytes"
+	"encoding/json"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -118,6 +119,10 @@ func strict(t *testing.T, d doc) {
 		switch {
 		case n.Data == "style":
 			t.Error("a style element")
+		case n.Data == "script" && attr(n, "type") == "application/ld+json": // data, which no browser runs
+			if n.FirstChild == nil || !json.Valid([]byte(n.FirstChild.Data)) {
+				t.Error("the page's description is no JSON")
+			}
 		case n.Data == "script" && (attr(n, "src") == "" || n.FirstChild != nil):
 			t.Error("an inline script")
 		case n.Data == "meta" && attr(n, "http-equiv") == "Content-Security-Policy":

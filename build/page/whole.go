@@ -1,0 +1,179 @@
+package page
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"ripeward/build/diag"
+	"ripeward/templates"
+)
+
+// Files that stand for the whole site, at places that browsers and hosts know
+// or that must not change with their bytes.
+const (
+	workerPath  = "worker.js"
+	webAppPath  = "app.webmanifest"
+	robotsPath  = "robots.txt"
+	faviconPath = "favicon.ico"
+	lostPath    = "404.html"
+	awayPath    = "offline.html" // stands in, without a connection, for a page that is not kept
+)
+
+// wholeWords are the words of these files and of what is said about them.
+var wholeWords = struct{ AwayTitle, AwayAbout, NoAddress, NoAddressHint string }{
+	AwayTitle:     "Not on your device",
+	AwayAbout:     "What can be read of the almanac without a connection.",
+	NoAddress:     "site_url is not set: no canonical addresses, no sitemap, no feed, and the page for lost links fits the top folder only",
+	NoAddressHint: `write site_url = "https://example.org/almanac/" with the address the site will have`,
+}
+
+// The service worker fetches so much before anybody asks for it, at most.
+const (
+	mostFirst      = 40
+	mostFirstBytes = 600_000
+)
+
+// whole writes what speaks of the whole site, after all pages: the service
+// worker, which must change whenever a page does, comes last.
+func (r *rendering) whole() error {
+	s := r.site
+	if err := r.page(awayPath, "offline", wholeWords.AwayTitle, wholeWords.AwayAbout, nil, s.club.Settings.Name); err != nil {
+		return err
+	}
+	app, err := s.webApp()
+	if err != nil {
+		return err
+	}
+	files := map[string][]byte{webAppPath: app, faviconPath: s.assets.favicon, robotsPath: s.robots()}
+	switch {
+	case s.hasFeed():
+		if files[feedPath], err = s.feed(); err != nil {
+			return err
+		}
+	case s.club.Settings.SiteURL == "":
+		r.note(diag.Problem{Place: diag.Place{File: "data/club.toml"}, Severity: diag.Note, Message: wholeWords.NoAddress, Hint: wholeWords.NoAddressHint})
+	}
+	for at, data := range files {
+		if err := r.emit(at, data); err != nil {
+			return err
+		}
+	}
+	worker, err := r.worker()
+	if err != nil {
+		return err
+	}
+	return r.emit(workerPath, worker)
+}
+
+// robots lets every program read everything (RFC 9309), and says where the
+// sitemap is. Hosts look for it at their root alone; below it does nothing.
+func (s *site) robots() []byte {
+	text := "User-agent: *\nAllow: /\n"
+	if s.club.Settings.SiteURL != "" {
+		text += "Sitemap: " + s.address("sitemap.xml") + "\n"
+	}
+	return []byte(text)
+}
+
+// webApp is the manifest of the site as an application of its own (W3C Web
+// Application Manifest). Its addresses are seen from its own place, so that it
+// holds under any folder of a host. It has no id: one would be read against
+// the host's root, and sites that share a host would be one application.
+func (s *site) webApp() ([]byte, error) {
+	type picture struct {
+		Src     string `json:"src"`
+		Sizes   string `json:"sizes"`
+		Type    string `json:"type"`
+		Purpose string `json:"purpose"`
+	}
+	app := struct {
+		Name        string    `json:"name"`
+		ShortName   string    `json:"short_name"`
+		Description string    `json:"description,omitempty"`
+		Lang        string    `json:"lang"`
+		Dir         string    `json:"dir"`
+		StartURL    string    `json:"start_url"`
+		Scope       string    `json:"scope"`
+		Display     string    `json:"display"`
+		Background  string    `json:"background_color"`
+		Theme       string    `json:"theme_color"`
+		Icons       []picture `json:"icons"`
+	}{
+		Name: s.club.Settings.Name, ShortName: shortName(s.club.Settings.Name), Description: s.club.Settings.Tagline, Lang: "en", Dir: "ltr",
+		StartURL: "./", Scope: "./", Display: "standalone", Background: paperColour("light"), Theme: paperColour("light"),
+		Icons: []picture{
+			{s.assets.Icon192, "192x192", "image/png", "any"}, {s.assets.Icon512, "512x512", "image/png", "any"},
+			{s.assets.Mask192, "192x192", "image/png", "maskable"}, {s.assets.Mask512, "512x512", "image/png", "maskable"},
+		},
+	}
+	data, err := json.MarshalIndent(app, "", " ")
+	return append(data, '\n'), err
+}
+
+// shortName is what fits under an icon: as many whole words of the name as
+// twelve letters hold (common practice), or the first word.
+func shortName(name string) string {
+	words := strings.Fields(name)
+	short := ""
+	for _, w := range words {
+		next := strings.TrimSpace(short + " " + w)
+		if short != "" && utf8.RuneCountInString(next) > 12 {
+			break
+		}
+		short = next
+	}
+	return short
+}
+
+// keepable tells whether the service worker may keep a file.
+func keepable(at string) bool {
+	return strings.HasSuffix(at, ".html") || strings.HasSuffix(at, ".js") || strings.HasPrefix(at, "assets/")
+}
+
+// worker is the service worker's file: a line of settings, then the script.
+// Its version is a sum of all files that it may keep.
+func (r *rendering) worker() ([]byte, error) {
+	script, err := templates.Files.ReadFile("assets/worker.js")
+	if err != nil {
+		return nil, err
+	}
+	sum := sha256.New()
+	for _, at := range slices.Sorted(maps.Keys(r.sums)) {
+		fmt.Fprintf(sum, "%s %x\n", at, r.sums[at])
+	}
+	lost := ""
+	if r.site.basePath == "" {
+		lost = lostPath // its links are right at its own address alone
+	}
+	settings, err := json.Marshal(struct {
+		Version string   `json:"version"`
+		First   []string `json:"first"`
+		Away    string   `json:"away"`
+		Lost    string   `json:"lost,omitempty"`
+	}{hex.EncodeToString(sum.Sum(nil)[:8]), r.site.assets.first(), awayPath, lost})
+	if err != nil {
+		return nil, err
+	}
+	return slices.Concat([]byte("const SITE = "), settings, []byte(";\n"), script), nil
+}
+
+// first lists what the service worker keeps from the start: the first page,
+// the page that stands in, and the style sheet, scripts and small drawings,
+// as many as the bounds allow.
+func (a assets) first() []string {
+	out, bytes := []string{"index.html", awayPath}, 0
+	for _, at := range slices.Sorted(maps.Keys(a.files)) {
+		n := len(a.files[at])
+		if strings.HasSuffix(at, ".png") || len(out) == mostFirst || bytes+n > mostFirstBytes {
+			continue
+		}
+		out, bytes = append(out, at), bytes+n
+	}
+	return out
+}
