@@ -14,9 +14,10 @@ import (
 // assets are the style sheet and the scripts under names that hold a hash of
 // their content, so that a host may keep them for ever.
 type assets struct {
-	Style, Early, Main, Planner, Pots, Figlets, Icon, Icon192, Icon512, Mask192, Mask512 string
-	files                                                                                map[string][]byte
-	favicon                                                                              []byte
+	Style, Early, Main, Planner, Pots, Figlets, Icon string
+	files                                            map[string][]byte
+
+	icons
 }
 
 // newAssets reads the assets; extra rules are put at the end of the style sheet.
@@ -80,7 +81,8 @@ func newAssets(extra string) (assets, error) {
 		return a, err
 	}
 	a.Icon = put("icon.svg", icon)
-	return a, a.drawn(put)
+	a.icons, err = putIcons(put)
+	return a, err
 }
 
 // cardLabels are the rules that name the cells of a town's main table where it

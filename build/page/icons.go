@@ -54,14 +54,19 @@ var drawIcons = sync.OnceValues(func() (pictures, error) {
 	return p, err
 })
 
-// drawn puts the icons among the assets.
-func (a *assets) drawn(put func(name string, data []byte) string) error {
+// icons are the places of the pictures among the assets.
+type icons struct {
+	Icon192, Icon512 string // PNG
+	Mask192, Mask512 string // PNG, to be cut to any shape
+	favicon          []byte // the file itself: its place is fixed
+}
+
+// putIcons puts the icons among the assets.
+func putIcons(put func(name string, data []byte) string) (icons, error) {
 	p, err := drawIcons()
 	if err != nil {
-		return err
+		return icons{}, err
 	}
-	a.Icon192, a.Icon512 = put("icon-192.png", p.plain192), put("icon-512.png", p.plain512)
-	a.Mask192, a.Mask512 = put("icon-mask-192.png", p.mask192), put("icon-mask-512.png", p.mask512)
-	a.favicon = p.favicon
-	return nil
+	return icons{Icon192: put("icon-192.png", p.plain192), Icon512: put("icon-512.png", p.plain512),
+		Mask192: put("icon-mask-192.png", p.mask192), Mask512: put("icon-mask-512.png", p.mask512), favicon: p.favicon}, nil
 }

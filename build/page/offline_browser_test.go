@@ -27,12 +27,12 @@ type host struct {
 	mu      sync.Mutex
 	files   map[string][]byte
 	asked   []string
-	reports []string
+	reports chan string // of the policy broken
 }
 
 func serve(t *testing.T, files map[string][]byte) *host {
 	t.Helper()
-	h := &host{files: files}
+	h := &host{files: files, reports: make(chan string, 100)}
 	h.Server = httptest.NewServer(h)
 	t.Cleanup(h.stop)
 	return h
@@ -51,13 +51,13 @@ func (h *host) publish(files map[string][]byte) {
 }
 
 func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	h.mu.Lock()
-	defer h.mu.Unlock()
 	if r.URL.Path == "/report" {
 		body, _ := io.ReadAll(r.Body)
-		h.reports = append(h.reports, string(body))
+		h.reports <- string(body)
 		return
 	}
+	h.mu.Lock()
+	defer h.mu.Unlock()
 	h.asked = append(h.asked, r.URL.Path)
 	w.Header().Set("Content-Security-Policy", "default-src 'self'; report-uri /report")
 	w.Header().Set("Cache-Control", "no-store")
@@ -89,12 +89,17 @@ func wait[T any](b *browser, script string) T {
 	return v
 }
 
-// until waits in the page until a promise's value is true.
+// until waits in the page until a promise's value is true, and gives up after
+// a thousand looks.
 func (b *browser) until(condition string) {
 	b.t.Helper()
-	wait[bool](b, `new Promise(function (done) {
-		(function look() { Promise.resolve(`+condition+`).then(function (yes) { if (yes) { done(true); } else { setTimeout(look, 20); } }); })();
+	came := wait[bool](b, `new Promise(function (done) {
+		var left = 1000;
+		(function look() { Promise.resolve(`+condition+`).then(function (yes) { if (yes || left-- === 0) { done(yes); } else { setTimeout(look, 20); } }); })();
 	})`)
+	if !came {
+		b.t.Fatalf("never came true: %s", condition)
+	}
 }
 
 // kept is a script: whether the worker keeps the page at a path of the site.
@@ -231,6 +236,27 @@ func TestBrowserOffline(t *testing.T) {
 
 	t.Run("icons", func(t *testing.T) { b.t = t; sameDrawing(t, b, h) })
 
+	// The header's policy was never broken, and breaking it is reported.
+	t.Run("policy", func(t *testing.T) {
+		b.t = t
+		b.quiet()
+		eval[bool](b, `(function () { new Image().src = "http://elsewhere.invalid/x.png"; return true; })()`)
+		for seen := false; !seen; {
+			select {
+			case r := <-h.reports:
+				// Reports come in order: any before this one is a fault.
+				if seen = strings.Contains(r, "elsewhere.invalid"); !seen {
+					t.Errorf("the policy was broken: %s", r)
+				}
+			case <-b.ctx.Done():
+				t.Fatal("a broken policy is not reported")
+			}
+		}
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		b.faults = nil
+	})
+
 	t.Run("no connection", func(t *testing.T) {
 		b.t = t
 		h.stop()
@@ -259,11 +285,6 @@ func TestBrowserOffline(t *testing.T) {
 		b.do(chromedp.WaitVisible(chromedp.CSS("#kept-pages a")))
 		b.click(`#kept-pages a[href$="`+town+`index.html"]`, "town")
 	})
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	for _, r := range h.reports {
-		t.Errorf("the policy was broken: %s", r)
-	}
 }
 
 // sameDrawing compares the PNG icon with what the browser makes of the drawing
