@@ -3,6 +3,7 @@ package page_test
 import (
 	"fmt"
 	"io"
+	"maps"
 	"mime"
 	"net/http"
 	"net/http/httptest"
@@ -27,7 +28,9 @@ type host struct {
 	mu      sync.Mutex
 	files   map[string][]byte
 	asked   []string
-	reports chan string // of the policy broken
+	reports chan string   // of the policy broken
+	hold    chan struct{} // if set, pages wait until it is closed
+	down    bool          // if set, pages are answered with 503
 }
 
 func serve(t *testing.T, files map[string][]byte) *host {
@@ -55,6 +58,15 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		body, _ := io.ReadAll(r.Body)
 		h.reports <- string(body)
 		return
+	}
+	h.mu.Lock()
+	hold, down := h.hold, h.down
+	h.mu.Unlock()
+	if isPage := strings.HasSuffix(r.URL.Path, "/"); isPage && down {
+		http.Error(w, "down", http.StatusServiceUnavailable)
+		return
+	} else if isPage && hold != nil {
+		<-hold
 	}
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -285,6 +297,67 @@ func TestBrowserOffline(t *testing.T) {
 		b.do(chromedp.WaitVisible(chromedp.CSS("#kept-pages a")))
 		b.click(`#kept-pages a[href$="`+town+`index.html"]`, "town")
 	})
+}
+
+// hurried is a site whose worker keeps three pages and waits hardly at all for
+// the network, so that both bounds can be watched.
+func hurried(t *testing.T, files map[string][]byte) map[string][]byte {
+	t.Helper()
+	out := maps.Clone(files)
+	script := string(files["worker.js"])
+	for _, x := range [][2]string{{"const MOST = 120;", "const MOST = 3;"}, {"const PATIENCE = 4000;", "const PATIENCE = 50;"}} {
+		if strings.Count(script, x[0]) != 1 {
+			t.Fatalf("the worker has no %q", x[0])
+		}
+		script = strings.Replace(script, x[0], x[1], 1)
+	}
+	out["worker.js"] = []byte(script)
+	return out
+}
+
+// The worker keeps no more than so many pages, the last ones opened, and a
+// kept page does for a host that is slow or out of order.
+func TestBrowserBounds(t *testing.T) {
+	b := openBrowser(t)
+	h := serve(t, hurried(t, demoSite(t)))
+	b.mu.Lock()
+	b.root = h.URL + "/figs/"
+	b.mu.Unlock()
+	b.open("index.html")
+	b.loaded("home")
+	wait[string](b, `navigator.serviceWorker.ready.then(function (r) { return r.scope; })`)
+	b.until(`!!navigator.serviceWorker.controller`)
+	var towns []string
+	for i := range 5 {
+		towns = append(towns, "towns/"+string(demoBook(t).Towns[i].Row.ID)+"/")
+		b.open(towns[i])
+		b.loaded("town")
+		b.until(b.kept(towns[i] + "index.html"))
+	}
+	for i, at := range towns {
+		want := i >= 2
+		b.until(strings.Replace(b.kept(at+"index.html"), "!!r", fmt.Sprintf("!!r === %t", want), 1))
+	}
+	b.until(b.kept("index.html"))
+	b.quiet()
+
+	hold := make(chan struct{})
+	release := sync.OnceFunc(func() { close(hold) })
+	t.Cleanup(release)
+	h.mu.Lock()
+	h.hold = hold
+	h.mu.Unlock()
+	b.open(towns[4])
+	b.loaded("town")
+	release()
+	h.mu.Lock()
+	h.hold, h.down = nil, true
+	h.mu.Unlock()
+	b.open(towns[3])
+	b.loaded("town")
+	if got := eval[string](b, `document.querySelector("h1").textContent`); !strings.Contains(got, string(demoBook(t).Towns[3].Row.Name)) {
+		t.Errorf("the page is headed %q", got)
+	}
 }
 
 // sameDrawing compares the PNG icon with what the browser makes of the drawing

@@ -66,25 +66,31 @@ func edgesOf(line []point, d Drawing, side, inset int) []edge {
 	return out
 }
 
+// crossing is where an edge cuts the middle of a strip.
+type crossing struct {
+	x    int64
+	turn int
+}
+
 // fill adds up how much of each pixel lies inside the outlines, in
-// heights*widths-ths, by the non-zero rule (SVG 2, 13.4.2).
+// heights*widths-ths, by the non-zero rule (SVG 2, 13.4.2). A strip is a pixel
+// divided by heights; its middle line stands for it.
 func fill(cover []int64, side int, edges []edge) {
-	type crossing struct {
-		x    int64
-		turn int
-	}
-	var cross []crossing
-	for row := range int64(side * heights) {
-		// The middle of the strip, in 256ths of a pixel.
-		y := row*(widths/heights) + widths/heights/2
-		cross = cross[:0]
-		for _, e := range edges {
-			if e.y0 <= y && y < e.y1 {
-				cross = append(cross, crossing{e.x0 + roundDiv((e.x1-e.x0)*(y-e.y0), e.y1-e.y0), e.turn})
+	const step = widths / heights
+	strips := make([][]crossing, side*heights)
+	for _, e := range edges {
+		// The first middle at or below the edge's upper end.
+		for k := max(0, floorDiv(e.y0+step/2-1, step)); k < int64(len(strips)); k++ {
+			y := k*step + step/2
+			if y >= e.y1 {
+				break
 			}
+			strips[k] = append(strips[k], crossing{e.x0 + roundDiv((e.x1-e.x0)*(y-e.y0), e.y1-e.y0), e.turn})
 		}
+	}
+	for k, cross := range strips {
 		slices.SortFunc(cross, func(a, b crossing) int { return cmp.Compare(a.x, b.x) })
-		line := cover[row/heights*int64(side):][:side]
+		line := cover[k/heights*side:][:side]
 		wind := 0
 		for i, c := range cross {
 			if wind != 0 {
