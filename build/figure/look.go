@@ -8,10 +8,13 @@ import (
 //go:embed chart.css
 var styleSheet string
 
+//go:embed map.css
+var mapSheet string
+
 // StyleSheet returns the CSS of all charts. It takes its colours from custom
 // properties named --rw-…, which Palette lists; where the page sets none, the
 // light ones hold.
-func StyleSheet() string { return styleSheet }
+func StyleSheet() string { return styleSheet + mapSheet }
 
 // colours lists each custom property for the themes light, dark and print.
 // Frost is blue, ripeness violet and orange, growth straw: families that stay

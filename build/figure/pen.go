@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"math"
@@ -39,6 +40,12 @@ func newPen(h Head, kind string, height float64) *pen {
 		kind, size, w, ht, w, ht, h.ID, h.ID)
 	p.printf("\n<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", h.ID, escape(clean(h.Title)), h.ID, escape(clean(h.Desc)))
 	return p
+}
+
+// asGroup makes of the picture, at its start, a group whose parts can be
+// reached, such as links.
+func (p *pen) asGroup() {
+	p.out = bytes.Replace(p.out, []byte(` role="img"`), []byte(` role="group"`), 1)
 }
 
 func (p *pen) printf(format string, args ...any) { p.out = fmt.Appendf(p.out, format, args...) }

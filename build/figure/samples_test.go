@@ -144,6 +144,8 @@ func samples() map[string]drawer {
 		bare.ID, bare.Lines = "course-bare", nil
 		m["course-bare-"+size] = bare
 
+		mapSamples(m, size, w)
+
 		r := ribbon(w)
 		r.ID, r.Ticks = "ribbon-many", nil
 		for i := 0.0; i < 60; i++ {
