@@ -15,6 +15,7 @@ import (
 // their content, so that a host may keep them for ever.
 type assets struct {
 	Style, Early, Main, Planner, Pots, Figlets, Icon string
+	Tables, Find, Compare, Names                     string
 	files                                            map[string][]byte
 
 	icons
@@ -28,6 +29,11 @@ func newAssets(extra string) (assets, error) {
 	if err != nil {
 		return a, err
 	}
+	finding, err := read("finding.css")
+	if err != nil {
+		return a, err
+	}
+	style = append(append(style, '\n'), finding...)
 	style = append(style, "\n/* charts */\n"...)
 	style = append(style, figure.StyleSheet()...)
 	for _, theme := range []struct{ before, palette, after string }{
@@ -39,12 +45,16 @@ func newAssets(extra string) (assets, error) {
 		style = append(style, theme.before+figure.Palette(theme.palette)+theme.after...)
 	}
 	style = append(style, extra...)
-	put := func(name string, data []byte) string {
-		sum := sha256.Sum256(data)
-		ext := path.Ext(name)
-		at := fmt.Sprintf("assets/%s.%s%s", name[:len(name)-len(ext)], hex.EncodeToString(sum[:5]), ext)
-		a.files[at] = data
-		return at
+	put := a.put
+	for _, script := range []struct {
+		name string
+		at   *string
+	}{{"tables.js", &a.Tables}, {"find.js", &a.Find}, {"compare.js", &a.Compare}} {
+		data, err := read(script.name)
+		if err != nil {
+			return a, err
+		}
+		*script.at = put(script.name, data)
 	}
 	a.Style = put("almanac.css", style)
 	early, err := read("early.js")
@@ -83,6 +93,31 @@ func newAssets(extra string) (assets, error) {
 	a.Icon = put("icon.svg", icon)
 	a.icons, err = putIcons(put)
 	return a, err
+}
+
+// put keeps a file under a name with its hash, and returns that name.
+func (a *assets) put(name string, data []byte) string {
+	sum := sha256.Sum256(data)
+	ext := path.Ext(name)
+	at := fmt.Sprintf("assets/%s.%s%s", name[:len(name)-len(ext)], hex.EncodeToString(sum[:5]), ext)
+	a.files[at] = data
+	return at
+}
+
+// scripts are the addresses of what a kind of page needs to find, to choose
+// and to compare.
+func (a *assets) scripts(kind, root string) []string {
+	switch kind {
+	case "lost":
+		return nil
+	case "home", "search":
+		return []string{root + a.Names, root + a.Find}
+	case "compare":
+		return []string{root + a.Names, root + a.Tables, root + a.Compare}
+	case "town", "town-all", "grid", "zone":
+		return []string{root + a.Names, root + a.Tables}
+	}
+	return []string{root + a.Tables}
 }
 
 // cardLabels are the rules that name the cells of a town's main table where it

@@ -57,7 +57,7 @@ func contentFiles(own, standard fs.FS) (map[string][]byte, error) {
 }
 
 // reserved are the top folders that the site's own pages live in.
-var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "assets", "files", "home"}
+var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "search", "compare", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "assets", "files", "home"}
 
 // findGuides sorts the content into guides, the welcome text and extra pages.
 // Bodies are rendered later, once all addresses are known.
@@ -186,7 +186,7 @@ func hasHeading(g *guide, frag string) bool {
 // isPage tells whether a folder of the site has a page.
 func (s *site) isPage(folder string) bool {
 	switch folder {
-	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good":
+	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good", "search", "compare":
 		return true
 	case "pots":
 		return s.hasPots()

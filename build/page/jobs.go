@@ -52,6 +52,8 @@ func (r *rendering) jobs() []func() error {
 		func() error {
 			return r.page("404.html", "lost", "Page not found", "There is no such page.", nil, paths{lostRoot(s)}.home())
 		},
+		r.searching,
+		r.comparing,
 		r.files,
 	}
 	if s.hasPots() {
@@ -109,6 +111,10 @@ func lostRoot(s *site) string {
 func (r *rendering) home() error {
 	s := r.site
 	m := s.homePage(r.all)
+	var err error
+	if m.Map, err = s.whereMap(paths{""}); err != nil {
+		return err
+	}
 	if s.home != nil {
 		page, problems := s.write(s.home)
 		r.note(problems...)

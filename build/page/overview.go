@@ -45,6 +45,8 @@ type zoneCompare struct {
 
 type compareRow struct {
 	Cultivar link
+	Crop     string
+	Hours    string // of work a year, town by town
 	Part     string
 	Cells    []oddsCell
 }
@@ -52,6 +54,7 @@ type compareRow struct {
 // homePage is the model of the first page.
 type homePage struct {
 	Name, Tagline string
+	Map           template.HTML
 	Zones         []zoneBlock
 	Crops         []cropCount
 	Guides        []guideLine
@@ -207,9 +210,14 @@ func (s *site) compare(towns []*almanac.Town, m *club.Method, all map[string]*od
 		if x := s.cultivars[k.cultivar]; x != nil && (bornParts(x) > 1 || k.part == "breba") {
 			row.Part = partWords(k.part)
 		}
-		for _, t := range towns {
-			row.Cells = append(row.Cells, cellOf(all[string(t.Row.ID)].at[k][string(m.ID)], string(t.Row.Name)))
+		row.Crop = s.cropName(k.cultivar)
+		hours := make([]string, len(towns))
+		for i, t := range towns {
+			o := all[string(t.Row.ID)].at[k][string(m.ID)]
+			row.Cells = append(row.Cells, cellOf(o, string(t.Row.Name)))
+			hours[i] = hoursCell(o)
 		}
+		row.Hours = strings.Join(hours, " ")
 		c.Rows = append(c.Rows, row)
 	}
 	return c
@@ -272,6 +280,7 @@ func (s *site) gridPages(m *club.Method, z *club.Zone, all map[string]*oddsBy) m
 			part.Rows = nil
 			for _, row := range whole.Rows[w.r0:w.r1] {
 				row.Cells = row.Cells[w.c0:w.c1]
+				row.Hours = strings.Join(strings.Fields(row.Hours)[w.c0:w.c1], " ")
 				row.Cultivar.Href = p.root + strings.TrimLeft(strings.TrimPrefix(row.Cultivar.Href, "../../../"), "/")
 				part.Rows = append(part.Rows, row)
 			}

@@ -53,6 +53,8 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	}
 	problems := s.findGuides(files)
 	s.readCards()
+	s.list = s.findable()
+	s.assets.Names = s.assets.put("names.js", namesScript(s.list))
 	s.downloads, err = Downloads(b)
 	if err != nil {
 		return nil, fmt.Errorf("downloads: %w", err)
@@ -92,12 +94,12 @@ func (s *site) prepare() error {
 	if u, err := url.Parse(s.club.Settings.SiteURL); err == nil && s.club.Settings.SiteURL != "" {
 		s.basePath = strings.TrimSuffix(u.Path, "/") + "/"
 	}
-	base, err := template.New("").ParseFS(templates.Files, "base.html", "meta.html", "parts.html", "blocks.html")
+	base, err := template.New("").ParseFS(templates.Files, "base.html", "meta.html", "parts.html", "blocks.html", "figures.html")
 	if err != nil {
 		return err
 	}
 	s.templates = map[string]*template.Template{"blocks": base}
-	for _, kind := range []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why", "so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "offline"} {
+	for _, kind := range []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why", "so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "offline", "search", "compare"} {
 		t, err := template.Must(base.Clone()).ParseFS(templates.Files, kind+".html")
 		if err != nil {
 			return err
@@ -181,9 +183,10 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 	case "figlets":
 		f.Scripts = []string{root + s.assets.Figlets}
 	}
+	f.Scripts = append(s.assets.scripts(kind, root), f.Scripts...)
 	top, _, _ := strings.Cut(at, "/")
 	for _, n := range []struct{ text, folder string }{
-		{"Towns", ""}, {"Cultivars", "cultivars/"}, {"Planner", "plan/"}, {"Grid", "grid/"}, {"Guides", "guides/"}, {"Methods", "methods/"}, {"Downloads", "downloads/"},
+		{"Towns", ""}, {"Cultivars", "cultivars/"}, {"Planner", "plan/"}, {"Grid", "grid/"}, {"Side by side", "compare/"}, {"Guides", "guides/"}, {"Methods", "methods/"}, {"Downloads", "downloads/"}, {"Search", "search/"},
 	} {
 		item := navItem{link: link{n.text, p.page(n.folder)}, Here: n.folder != "" && top+"/" == n.folder}
 		if n.folder == "" {

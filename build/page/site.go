@@ -41,6 +41,7 @@ type site struct {
 	extra     []guide // pages of the club's own beside home and guides
 	home      *guide
 	downloads []Download
+	list      []finding // what can be searched
 }
 
 func newSite(b *almanac.Book, o Options) *site {

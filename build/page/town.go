@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"slices"
+	"strings"
 
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
@@ -61,6 +62,7 @@ type cropRow struct {
 	Share     string
 	ShareSort int
 	Winter    oddsCell
+	Hours     string // of work a year, way by way
 	Basis     string // printed where the heat need is a guess
 	Reason    string
 }
@@ -101,6 +103,7 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 		Station: s.leadWords(t), Scale: likelihoodScale, Downloads: p.page("downloads/"),
 	}
 	m.More = append(m.More, link{"What would it take?", p.plan(id)})
+	m.More = append(m.More, link{"Beside other towns", p.page("compare/") + "#towns=" + id})
 	if len(t.Why) > 0 {
 		m.More = append(m.More, link{"Why these odds?", p.why(id)})
 	}
@@ -184,9 +187,13 @@ func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow 
 			row.Part = "" // nothing to tell apart
 		}
 	}
+	var hours []string
 	for _, m := range s.key {
-		row.Cells = append(row.Cells, cellOf(by.at[k][string(m.ID)], ""))
+		o := by.at[k][string(m.ID)]
+		row.Cells = append(row.Cells, cellOf(o, ""))
+		hours = append(hours, hoursCell(o))
 	}
+	row.Hours = strings.Join(hours, " ")
 	easy, best := by.cheap[k], by.best[k]
 	shown := easy
 	switch {
@@ -230,6 +237,24 @@ func (s *site) cardHeads() []string {
 		heads = append(heads, string(m.Name))
 	}
 	return append(heads, "First ripe", "Share of crop", "Wood lives, in the ground")
+}
+
+// hoursCell is a year's work for a way of growing, for the filter of a table.
+func hoursCell(o *almanac.Odds) string {
+	if o == nil || o.Reason != "" {
+		return "-"
+	}
+	return trimmed(o.Hours, 0)
+}
+
+// cropName is the crop that a cultivar is of.
+func (s *site) cropName(cultivar string) string {
+	if c := s.cultivars[cultivar]; c != nil {
+		if crop := s.crops[string(c.CropID)]; crop != nil {
+			return string(crop.Name)
+		}
+	}
+	return ""
 }
 
 // bornParts is how many parts of the crop a cultivar bears.

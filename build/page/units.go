@@ -64,12 +64,14 @@ func (u units) diff(c float64, dec int) template.HTML {
 }
 
 // heat prints a heat sum.
-func (u units) heat(cd float64) template.HTML {
-	return u.both(grouped(cd)+"\u00a0°C·d", grouped(quantity.DegreeDays(cd).Fahrenheit())+"\u00a0°F·d")
+func (u units) heat(cd float64) template.HTML { return u.both(heatTexts(cd)) }
+
+func heatTexts(cd float64) (metric, us string) {
+	return grouped(cd) + "\u00a0°C·d", grouped(quantity.DegreeDays(cd).Fahrenheit()) + "\u00a0°F·d"
 }
 
 func (u units) heatText(cd float64) string {
-	return u.text(grouped(cd)+"\u00a0°C·d", grouped(quantity.DegreeDays(cd).Fahrenheit())+"\u00a0°F·d")
+	return u.text(heatTexts(cd))
 }
 
 // km prints a distance.

@@ -1,0 +1,249 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+
+	"ripeward/build/almanac"
+	"ripeward/build/club"
+)
+
+// comparePage sets towns or cultivars side by side. Without a script it has a
+// table of the main figures of all towns, or, for many, links to the zones'.
+type comparePage struct {
+	Zones []zoneBlock
+	Links []link // instead of Zones where there are many towns
+	Ways  []link // way of growing: name and id
+}
+
+func (s *site) comparePage(all map[string]*oddsBy) *comparePage {
+	p := paths{"../"}
+	m := &comparePage{}
+	for i := range s.club.Zones {
+		z := &s.club.Zones[i]
+		if len(s.townsIn(string(z.ID))) == 0 {
+			continue
+		}
+		m.Links = append(m.Links, link{string(z.Name), p.zone(string(z.ID))})
+		if len(s.book.Towns) <= gridSize {
+			m.Zones = append(m.Zones, s.zoneBlock(z, all, p))
+		}
+	}
+	if len(m.Zones) > 0 {
+		m.Links = nil
+	}
+	for _, w := range s.waysPlainFirst() {
+		m.Ways = append(m.Ways, link{string(w.Name), string(w.ID)})
+	}
+	return m
+}
+
+// waysPlainFirst lists the ways of growing with the plain pot in front.
+func (s *site) waysPlainFirst() []*club.Method {
+	var out []*club.Method
+	if s.plain != nil {
+		out = append(out, s.plain)
+	}
+	for i := range s.club.Methods {
+		if m := &s.club.Methods[i]; m != s.plain {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// compared is what the page's script knows of a town or a cultivar. A value is
+// a text or a list of texts, {m, u} pairs of a figure in both systems, and
+// {text, to} links.
+type compared struct {
+	Name  string   `json:"name"`
+	Facts [][2]any `json:"facts"`
+	// Odds has a row a cultivar (or town): its name, its folder's page, and a
+	// letter a way of growing: a-k for 0-10 years in 10, "-" for none.
+	Odds [][3]string `json:"odds"`
+}
+
+func (c *compared) add(label string, value any) {
+	if value != nil && value != "" {
+		c.Facts = append(c.Facts, [2]any{label, value})
+	}
+}
+
+// dual is a figure in both systems, with text around it.
+func dual(metric, us string) map[string]string { return map[string]string{"m": metric, "u": us} }
+
+func linkTo(text, to string) map[string]string { return map[string]string{"text": text, "to": to} }
+
+func (s *site) compareScript(folder string, c *compared) []byte {
+	return fmt.Appendf(nil, "window.ripewardCompare(%s, %s);\n", jsonLine(folder), jsonLine(c))
+}
+
+// code writes a row of odds as letters.
+func (s *site) code(at map[string]*almanac.Odds) string {
+	var b strings.Builder
+	for _, m := range s.waysPlainFirst() {
+		if o := at[string(m.ID)]; o != nil && o.Reason == "" {
+			b.WriteByte(byte('a' + yearsLevel(o.Odds)))
+		} else {
+			b.WriteByte('-')
+		}
+	}
+	return b.String()
+}
+
+func (s *site) comparedTown(t *almanac.Town, by *oddsBy) *compared {
+	c := &compared{Name: string(t.Row.Name), Facts: [][2]any{}, Odds: [][3]string{}}
+	if z := s.zones[string(t.Row.ZoneID)]; z != nil {
+		c.add("Zone", []any{linkTo(string(z.Name), "zones/"+string(z.ID)+"/index.html")})
+	}
+	if h := t.Row.ElevationM; h.Set {
+		c.add("Height", []any{dual(grouped(h.Value)+"\u00a0m", grouped(h.Value/0.3048)+"\u00a0ft")})
+	}
+	line := s.townLine(t, by, paths{})
+	c.add("Frost-free in most years", line.Free)
+	if line.Days != "–" {
+		c.add("Days without a freeze, middle year", line.Days)
+	}
+	if n := t.Normal("heat_cd_base10"); n != nil && n.Mean.OK {
+		c.add("Heat of the season", []any{s.heatPair(n.Mean.V)})
+	}
+	c.add("Hardiness zone", line.Zone)
+	if n := t.Normal("winter_min_c"); n != nil && n.Mean.OK {
+		c.add("Coldest night of the winter, average", []any{dual(celsius(n.Mean.V, 1), fahrenheit(n.Mean.V, 1))})
+		if x := n.P[0]; x.OK && !x.None {
+			c.add("This cold or colder in 1 winter in 10", []any{dual(celsius(x.V, 1), fahrenheit(x.V, 1))})
+		}
+	}
+	for _, m := range s.key {
+		if pr := s.promiseOf(by, m); pr.known {
+			c.add("Ripen 8 years in 10: "+lowerFirst(string(m.Name)), s.ripeNames(pr.good))
+		}
+	}
+	for _, m := range s.key {
+		if o := carried(t, string(m.ID)); o != nil && m.CarryBelowC.Set {
+			text := trimmed(o.CarriedMean, 1) + " in a mean year"
+			if o.CarriedP90 > 0 {
+				text += ", " + trimmed(o.CarriedP90, 0) + " in a bad one"
+			}
+			c.add("Nights carried: "+lowerFirst(string(m.Name)), text)
+		}
+	}
+	for _, k := range by.keys {
+		code := s.code(by.at[k])
+		if strings.Trim(code, "-") == "" {
+			continue
+		}
+		label := s.cultivarName(k.cultivar)
+		if note := s.partNote(k); note != "" {
+			label += ", " + note
+		}
+		c.Odds = append(c.Odds, [3]string{label, "cultivars/" + k.cultivar + "/index.html", code})
+	}
+	return c
+}
+
+// ripeNames counts cultivars and names the first few as links.
+func (s *site) ripeNames(ids []string) []any {
+	const most = 4
+	if len(ids) == 0 {
+		return []any{"none"}
+	}
+	out := []any{fmt.Sprintf("%d: ", len(ids))}
+	for i, id := range ids {
+		if i == most {
+			return append(out, " and others")
+		}
+		if i > 0 {
+			out = append(out, ", ")
+		}
+		out = append(out, linkTo(s.cultivarName(id), "cultivars/"+id+"/index.html"))
+	}
+	return out
+}
+
+func (s *site) heatPair(cd float64) map[string]string {
+	metric, us := heatTexts(cd)
+	return dual(metric, us)
+}
+
+func (s *site) comparedCultivar(x *club.Cultivar, all map[string]*oddsBy) *compared {
+	c := &compared{Name: string(x.Name), Facts: [][2]any{}, Odds: [][3]string{}}
+	if crop := s.crops[string(x.CropID)]; crop != nil {
+		c.add("Crop", string(crop.Name))
+		if crop.RipeningModel == "none" {
+			short, _ := reasonWords("no-model")
+			c.add("Ripening odds", short)
+		}
+	}
+	if class := s.classes[string(x.ClassID)]; class != nil {
+		c.add("Class", string(class.Name))
+	}
+	for _, part := range partsOf(x) {
+		n := s.needOf(oddsKey{string(x.ID), part})
+		if n == nil || n.Mu == 0 {
+			continue
+		}
+		label := "Heat it needs"
+		if bornParts(x) > 1 {
+			label += ", " + partWords(part)
+		}
+		c.add(label, []any{s.heatPair(n.Mu)})
+		c.add(strings.Replace(label, "Heat it needs", "That rests on", 1), upperFirst(learnedWords(n.Basis, n.Reports, n.Growers)))
+	}
+	if x.WoodKillC.Set {
+		dec := 0
+		if v := x.WoodKillC.Value; v != float64(int(v)) {
+			dec = 1
+		}
+		c.add("About half of its wood dies near", []any{dual(celsius(x.WoodKillC.Value, dec), fahrenheit(x.WoodKillC.Value, dec))})
+	}
+	c.add("Pollination", pollinationWords[string(x.Pollination)])
+	if x.FruitG.Set {
+		c.add("Fruit", "about "+trimmed(x.FruitG.Value, 0)+"\u00a0g")
+	}
+	c.add("Rain tolerance", string(x.RainTolerance))
+	c.add("Also called", listWords(x.AlsoCalled))
+	for _, part := range partsOf(x) {
+		for _, t := range s.townsByZone() {
+			at := all[string(t.Row.ID)].at[oddsKey{string(x.ID), part}]
+			code := s.code(at)
+			if strings.Trim(code, "-") == "" {
+				continue
+			}
+			label := string(t.Row.Name)
+			if part == "breba" {
+				label += ", brebas"
+			}
+			c.Odds = append(c.Odds, [3]string{label, "towns/" + string(t.Row.ID) + "/index.html", code})
+		}
+	}
+	return c
+}
+
+// comparing writes the page and the files of its script.
+func (r *rendering) comparing() error {
+	s := r.site
+	if err := r.page("compare/index.html", "compare", "Side by side", "Up to three towns, or three cultivars, side by side.", []link{{"Home", "../index.html"}}, s.comparePage(r.all)); err != nil {
+		return err
+	}
+	for i := range s.book.Towns {
+		t := &s.book.Towns[i]
+		folder := "towns/" + string(t.Row.ID)
+		if err := r.emit("compare/"+folder+".js", s.compareScript(folder, s.comparedTown(t, r.all[string(t.Row.ID)]))); err != nil {
+			return err
+		}
+	}
+	for i := range s.club.Cultivars {
+		c := &s.club.Cultivars[i]
+		folder := "cultivars/" + string(c.ID)
+		if err := r.emit("compare/"+folder+".js", s.compareScript(folder, s.comparedCultivar(c, r.all))); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// searching writes the page that lists everything.
+func (r *rendering) searching() error {
+	return r.page("search/index.html", "search", "Search", "Towns, zones, cultivars by any of their names, guides and pages.", []link{{"Home", "../index.html"}}, r.site.searchPage())
+}

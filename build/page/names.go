@@ -1,0 +1,167 @@
+package page
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"slices"
+	"strings"
+
+	"ripeward/build/club"
+)
+
+// finding is something that a reader may look for: kind is town, zone, cultivar,
+// guide or page.
+type finding struct {
+	Kind, Folder, Name, Note string
+	Also                     []string  // other names it goes by
+	Place                    []float64 // latitude and longitude of a town, to 0.01°
+}
+
+// findable lists what can be found: towns by zone, zones, cultivars by name,
+// guides and the almanac's other pages.
+func (s *site) findable() []finding {
+	var out []finding
+	for _, t := range s.townsByZone() {
+		n := finding{Kind: "town", Folder: "towns/" + string(t.Row.ID) + "/", Name: string(t.Row.Name), Note: s.zoneName(t), Also: otherNames(t.Row.Row, string(t.Row.Name))}
+		if t.Row.Latitude.Set && t.Row.Longitude.Set {
+			n.Place = []float64{roundTo(t.Row.Latitude.Value, 100), roundTo(t.Row.Longitude.Value, 100)}
+		}
+		out = append(out, n)
+	}
+	for i := range s.club.Zones {
+		z := &s.club.Zones[i]
+		out = append(out, finding{Kind: "zone", Folder: "zones/" + string(z.ID) + "/", Name: string(z.Name), Note: "zone", Also: otherNames(z.Row, string(z.Name))})
+	}
+	var kinds []finding
+	for i := range s.club.Cultivars {
+		c := &s.club.Cultivars[i]
+		n := finding{Kind: "cultivar", Folder: "cultivars/" + string(c.ID) + "/", Name: string(c.Name), Also: append(slices.Clone([]string(c.AlsoCalled)), otherNames(c.Row, string(c.Name))...)}
+		if crop := s.crops[string(c.CropID)]; crop != nil {
+			n.Note = string(crop.Name)
+		}
+		kinds = append(kinds, n)
+	}
+	slices.SortStableFunc(kinds, func(a, b finding) int { return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.Folder, b.Folder)) })
+	out = append(out, kinds...)
+	for i := range s.guides {
+		out = append(out, guideName("guide", &s.guides[i]))
+	}
+	for _, p := range []finding{
+		{Folder: "plan/", Name: "What would it take?", Note: "planner, town by town"},
+		{Folder: "compare/", Name: "Side by side", Note: "up to three towns or cultivars", Also: []string{"compare"}},
+		{Folder: "grid/", Name: "Towns against cultivars", Note: "grids by zone and way of growing"},
+		{Folder: "how-good/", Name: "How good is the almanac?", Note: "predictions against reports"},
+		{Folder: "methods/", Name: "Methods and sources", Note: "how every figure is defined"},
+		{Folder: "data-quality/", Name: "Data quality", Note: "stations, gaps, values set aside"},
+		{Folder: "downloads/", Name: "Downloads", Note: "all figures as tables"},
+	} {
+		p.Kind = "page"
+		out = append(out, p)
+	}
+	for i := range s.extra {
+		out = append(out, guideName("page", &s.extra[i]))
+	}
+	return out
+}
+
+// guideName finds a text by its title and by the headings in it.
+func guideName(kind string, g *guide) finding {
+	n := finding{Kind: kind, Folder: strings.TrimSuffix(g.Path, "index.html"), Name: g.Page.Card.Title, Note: kind}
+	for _, h := range g.Page.Headings {
+		if h.Level == 2 {
+			n.Also = append(n.Also, h.Text)
+		}
+	}
+	return n
+}
+
+// otherNames are a row's names in other languages, where they differ.
+func otherNames(r club.Row, own string) []string {
+	var out []string
+	for column, text := range r.Other {
+		if strings.HasPrefix(column, "name_") && text != own && !slices.Contains(out, text) {
+			out = append(out, text)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+func roundTo(v, parts float64) float64 {
+	if v < 0 {
+		return -roundTo(-v, parts)
+	}
+	return float64(int(v*parts+0.5)) / parts
+}
+
+// namesScript is the list as a script, one name a line: kind, folder, name,
+// note, other names, latitude, longitude; what is missing at the end is left
+// out.
+func namesScript(list []finding) []byte {
+	var b bytes.Buffer
+	b.WriteString("window.ripewardNames = [\n")
+	for i, n := range list {
+		row := []any{n.Kind, n.Folder, n.Name, n.Note}
+		if len(n.Also) > 0 || n.Place != nil {
+			row = append(row, strings.Join(n.Also, "|"))
+		}
+		for _, v := range n.Place {
+			row = append(row, v)
+		}
+		b.Write(jsonLine(row))
+		if i < len(list)-1 {
+			b.WriteByte(',')
+		}
+		b.WriteByte('\n')
+	}
+	b.WriteString("];\n")
+	return b.Bytes()
+}
+
+// jsonLine writes a value of texts and finite numbers as JSON that may stand
+// in a script (encoding/json escapes <, >, & and the line separators).
+func jsonLine(v any) []byte {
+	data, err := json.Marshal(v)
+	if err != nil {
+		panic("a list of names cannot be written: " + err.Error()) // cannot happen
+	}
+	return data
+}
+
+// searchPage lists everything that can be found, by kind; its script searches.
+type searchPage struct{ Groups []searchGroup }
+
+type searchGroup struct {
+	ID, Name string
+	Rows     []searchRow
+}
+
+type searchRow struct {
+	Link link
+	Note string
+	Also string
+}
+
+func (s *site) searchPage() *searchPage {
+	p := paths{"../"}
+	m := &searchPage{}
+	at := map[string]int{}
+	for _, g := range []searchGroup{{ID: "town", Name: "Towns"}, {ID: "zone", Name: "Zones"}, {ID: "cultivar", Name: "Cultivars"}, {ID: "guide", Name: "Guides"}, {ID: "page", Name: "Other pages"}} {
+		at[g.ID] = len(m.Groups)
+		m.Groups = append(m.Groups, g)
+	}
+	for _, n := range s.list {
+		g := &m.Groups[at[n.Kind]]
+		r := searchRow{Link: link{n.Name, p.page(n.Folder)}, Note: n.Note}
+		if n.Kind == "zone" || n.Kind == "guide" || n.Note == "page" {
+			r.Note = "" // the heading says so
+		}
+		if n.Kind == "town" || n.Kind == "cultivar" {
+			r.Also = listWords(n.Also)
+		}
+		g.Rows = append(g.Rows, r)
+	}
+	m.Groups = slices.DeleteFunc(m.Groups, func(g searchGroup) bool { return len(g.Rows) == 0 })
+	return m
+}
