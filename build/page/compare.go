@@ -100,7 +100,7 @@ func (s *site) comparedTown(t *almanac.Town, by *oddsBy) *compared {
 		c.add("Height", []any{dual(grouped(h.Value)+"\u00a0m", grouped(h.Value/0.3048)+"\u00a0ft")})
 	}
 	line := s.townLine(t, by, paths{})
-	c.add("Frost-free in most years", line.Free)
+	c.add("Frost-free in most years", shortFree(t, line.Free))
 	if line.Days != "–" {
 		c.add("Days without a freeze, middle year", line.Days)
 	}
@@ -140,6 +140,16 @@ func (s *site) comparedTown(t *almanac.Town, by *oddsBy) *compared {
 		c.Odds = append(c.Odds, [3]string{label, "cultivars/" + k.cultivar + "/index.html", code})
 	}
 	return c
+}
+
+// shortFree is the frost-free span with short dates, which a narrow column
+// holds, or the words there are instead.
+func shortFree(t *almanac.Town, words string) string {
+	spring, autumn := t.Normal("last_spring_freeze_0"), t.Normal("first_autumn_freeze_0")
+	if spring == nil || autumn == nil || !spring.P[7].OK || !autumn.P[1].OK || spring.P[7].None || autumn.P[1].None {
+		return words
+	}
+	return shortDate(t.Hemisphere, rankOf(spring.P[7])) + " to " + shortDate(t.Hemisphere, rankOf(autumn.P[1]))
 }
 
 // ripeNames counts cultivars and names the first few as links.
@@ -183,12 +193,12 @@ func (s *site) comparedCultivar(x *club.Cultivar, all map[string]*oddsBy) *compa
 		if n == nil || n.Mu == 0 {
 			continue
 		}
-		label := "Heat it needs"
-		if bornParts(x) > 1 {
-			label += ", " + partWords(part)
+		heat, rests := "Heat it needs", "What that rests on"
+		if part == "breba" {
+			heat, rests = "Heat its brebas need", "What that of the brebas rests on"
 		}
-		c.add(label, []any{s.heatPair(n.Mu)})
-		c.add(strings.Replace(label, "Heat it needs", "That rests on", 1), upperFirst(learnedWords(n.Basis, n.Reports, n.Growers)))
+		c.add(heat, []any{s.heatPair(n.Mu)})
+		c.add(rests, upperFirst(learnedWords(n.Basis, n.Reports, n.Growers)))
 	}
 	if x.WoodKillC.Set {
 		dec := 0

@@ -180,7 +180,7 @@
       s.set(ids, p.get(s.kind.replace(/s$/, "") + "-way"));
       any = any || ids.length > 0;
     });
-    if (any && !p.get("towns")) { sides[1].box.scrollIntoView(); }
+    if (any && !p.get("towns")) { sides[1].box.scrollIntoView({ behavior: "instant" }); }
   }
   page.querySelectorAll(".only-script").forEach(function (e) { e.hidden = false; });
   restore();

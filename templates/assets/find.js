@@ -137,7 +137,7 @@
         sorted.sort(function (a, b) { return a.km - b.km; });
         list.textContent = "";
         sorted.slice(0, 3).forEach(function (x) { item(list, x.n, both(x.km)); });
-        say(sorted[0].km > 100 ? "far" : "near");
+        say(sorted[0].km > 100 ? "far" : "nearby");
       }, function () { say("nowhere"); }, { maximumAge: 600000, timeout: 20000 });
     });
   }

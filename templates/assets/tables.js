@@ -8,7 +8,7 @@
   "use strict";
   var root = document.documentElement, plain = window.ripeward.plain;
   var words = {
-    find: "Find", crop: "Crop", all: "all", ways: "Way of growing", odds: "Ripens at least", any: "any", inTen: " years in 10",
+    find: "Find", more: "Filter and sort", crop: "Crop", all: "all", ways: "Way of growing", odds: "Ripens at least", any: "any", inTen: " years in 10",
     hours: "Work at most", hoursOf: " hours a year", by: "Order", asIs: "as listed", rows: "rows", of: " of ", clear: "Show all",
     atLeast: "at least ", atMost: "for at most ", keys: "Arrow keys move from cell to cell."
   };
@@ -67,8 +67,9 @@
   }
 
   Sheet.prototype.filterable = function () {
-    var me = this, tools = make("div");
-    tools.className = "tools";
+    var me = this, tools = make("div"), more = make("div"), opener = make("button", words.more);
+    tools.className = "tools shut";
+    more.className = "more";
     count += 1;
     function control(key, label, input) {
       input.id = "pick-" + key + "-" + count;
@@ -76,7 +77,7 @@
       l.htmlFor = input.id;
       var box = make("span");
       box.append(l, input);
-      tools.append(box);
+      (key === "find" ? tools : more).append(box);
       me.controls[key] = input;
     }
     function select(key, label, options, none, act) {
@@ -98,6 +99,15 @@
     find.autocomplete = "off";
     find.addEventListener("input", function () { me.apply(true); });
     control("find", words.find, find);
+    // On a phone the other choices are folded away until they are wanted.
+    opener.type = "button";
+    opener.className = "button opener";
+    this.unfold = function (open) {
+      tools.classList.toggle("shut", !open);
+      opener.setAttribute("aria-expanded", String(open));
+    };
+    opener.addEventListener("click", function () { me.unfold(tools.classList.contains("shut")); });
+    this.unfold(false);
     this.texts = this.rows.map(textOf);
     this.crops = this.rows.map(function (r) { return slug(r.getAttribute("data-group") || ""); });
     var crops = [];
@@ -134,6 +144,11 @@
     this.clear.className = "button";
     this.clear.hidden = true;
     this.clear.addEventListener("click", function () { me.set({}); me.apply(true); find.focus(); });
+    if (more.firstChild) {
+      more.id = "more-" + count;
+      opener.setAttribute("aria-controls", more.id);
+      tools.append(opener, more);
+    }
     tools.append(this.clear, this.said);
     var before = this.table.parentNode.classList.contains("scroll") ? this.table.parentNode : this.table;
     before.before(tools);
@@ -263,8 +278,9 @@
       new URLSearchParams(m[2]).forEach(function (v, k) { state[k] = v; });
       sheet.set(state);
       sheet.apply(false);
+      if (sheet.unfold && Object.keys(state).length) { sheet.unfold(true); }
       carry(window.location.hash);
-      (document.getElementById(sheet.name) || sheet.table).scrollIntoView();
+      (document.getElementById(sheet.name) || sheet.table).scrollIntoView({ behavior: "instant" });
     });
   }
 
