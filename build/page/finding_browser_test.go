@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/accessibility"
 	cdpbrowser "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
@@ -25,6 +26,29 @@ func (b *browser) texts(sel string) []string {
 func (b *browser) shownRows(table string) []string {
 	b.t.Helper()
 	return b.texts(table + " tbody tr th[scope=row] a")
+}
+
+// spoken checks that the browser gives screen readers each shown element of a
+// selector in a role, with its text as name.
+func (b *browser) spoken(role, sel string) {
+	b.t.Helper()
+	tree, err := chromedp.Call(b.ctx, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	n := 0
+	for _, x := range tree.Nodes {
+		if x.Ignored || x.Role == nil || string(x.Role.Value) != `"`+role+`"` {
+			continue
+		}
+		n++
+		if x.Name == nil || len(x.Name.Value) < len(`"x"`) {
+			b.t.Errorf("a %s without a name", role)
+		}
+	}
+	if want := eval[int](b, fmt.Sprintf("document.querySelectorAll(%q).length", sel)); n != want || n == 0 {
+		b.t.Errorf("%d of %d are a %s to a screen reader", n, want, role)
+	}
 }
 
 // pick chooses in a select as a reader would.
@@ -308,6 +332,10 @@ func TestBrowserChoices(t *testing.T) {
 		if roles != "grid 0" {
 			t.Errorf("role and heading cells without a scope: %s", roles)
 		}
+		// What a screen reader is given: rows of cells under headings.
+		b.spoken("gridcell", "table.grid tr:not([hidden]) td:not([hidden])")
+		b.spoken("columnheader", "table.grid thead th:not([hidden])")
+		b.spoken("rowheader", "table.grid tbody tr:not([hidden]) th")
 		b.quiet()
 	})
 
