@@ -90,6 +90,10 @@ func TestBrowserFinding(t *testing.T) {
 		if got := b.texts("[data-finder='town zone'] .found a"); len(got) == 0 || got[0] != string(town.Name) {
 			t.Fatalf("%q finds %q", typed, got)
 		}
+		b.do(chromedp.SendKeys(chromedp.CSS("#find-town"), kb.ArrowDown))
+		if got := eval[string](b, `document.activeElement.textContent`); got != string(town.Name) {
+			t.Errorf("the down arrow leads to %q", got)
+		}
 		b.do(chromedp.SendKeys(chromedp.CSS("#find-town"), kb.Enter))
 		b.loaded("town")
 		if got := eval[string](b, `document.querySelector("h1").textContent`); got != string(town.Name) {
