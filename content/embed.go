@@ -5,7 +5,7 @@ package content
 import "embed"
 
 // Files are the Markdown pages, with paths as in the content folder:
-// home.md and guides/NAME.md.
+// home.md and guides/NAME.md in English, and the same under fr/ in French.
 //
-//go:embed home.md guides/*.md
+//go:embed home.md guides/*.md fr/home.md fr/guides/*.md
 var Files embed.FS

@@ -45,6 +45,27 @@ func TestOwnContent(t *testing.T) {
 	text(t, files, "guides/potting-and-feeding/index.html") // a default one is still there
 }
 
+// French texts, the default ones and a club's own, make no page of an English
+// site and no complaint.
+func TestFrenchContentIsLeftOut(t *testing.T) {
+	own := fstest.MapFS{
+		"fr/home.md":            md("Bienvenue", "Nos mots.\n"),
+		"fr/guides/choosing.md": md("Choisir", "Nos mots.\n"),
+	}
+	files, problems := render(t, hard(), page.Options{Content: own})
+	for _, p := range problems {
+		t.Errorf("unexpected: %v", p)
+	}
+	for p, src := range files {
+		if strings.HasPrefix(p, "fr/") || strings.Contains(string(src), "Nos mots.") || strings.Contains(string(src), "Choisir une variété") {
+			t.Errorf("%s: holds French content", p)
+		}
+	}
+	if !strings.Contains(text(t, files, "guides/choosing/index.html"), "<h1>Choosing a cultivar</h1>") {
+		t.Error("the English guide is gone")
+	}
+}
+
 // What an author gets wrong is said with file, line and a hint.
 func TestContentProblems(t *testing.T) {
 	for _, c := range []struct {

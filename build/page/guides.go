@@ -25,7 +25,8 @@ type guide struct {
 }
 
 // contentFiles lists the Markdown files of both content trees; a file of the
-// club replaces the default one of the same path.
+// club replaces the default one of the same path. Texts under fr/ are French
+// and have no place on an English page.
 func contentFiles(own, standard fs.FS) (map[string][]byte, error) {
 	files := map[string][]byte{}
 	for _, tree := range []fs.FS{standard, own} {
@@ -39,7 +40,7 @@ func contentFiles(own, standard fs.FS) (map[string][]byte, error) {
 				}
 				return err
 			}
-			if e.IsDir() || path.Ext(p) != ".md" || strings.HasPrefix(path.Base(p), ".") || strings.HasPrefix(p, "files/") {
+			if e.IsDir() || path.Ext(p) != ".md" || strings.HasPrefix(path.Base(p), ".") || strings.HasPrefix(p, "files/") || strings.HasPrefix(p, "fr/") {
 				return nil
 			}
 			src, err := fs.ReadFile(tree, p)
