@@ -145,9 +145,7 @@ func (p paths) townAll(id string) string  { return p.page("towns/" + id + "/all/
 func (p paths) plan(id string) string     { return p.page("plan/" + id + "/") }
 func (p paths) why(id string) string      { return p.page("towns/" + id + "/why/") }
 func (p paths) soFar(id string) string    { return p.page("towns/" + id + "/this-season/") }
-func (p paths) winter(id string) string   { return p.page("towns/" + id + "/winter/") }
 func (p paths) tents(id string) string    { return p.page("towns/" + id + "/tents/") }
-func (p paths) figlets(id string) string  { return p.page("towns/" + id + "/figlets/") }
 func (p paths) townPots(id string) string { return p.page("towns/" + id + "/pots/") }
 func (p paths) cultivar(id string) string { return p.page("cultivars/" + id + "/") }
 func (p paths) guide(name string) string  { return p.page("guides/" + name + "/") }

@@ -1,0 +1,155 @@
+const SITE = {"version":"3f89239767a250a9","first":["index.html","offline.html","assets/almanac.22107eb06e.js","assets/almanac.84cf28917a.css","assets/compare.d8b179c91f.js","assets/early.196267e37e.js","assets/figlets.e2896887e3.js","assets/find.02b02deafe.js","assets/icon.e790b76bd0.svg","assets/names.e16b8ba099.js","assets/planner.c687c8b1c4.js","assets/pots.fa3e925565.js","assets/tables.1d52384b21.js"],"away":"offline.html"};
+// The site's service worker: it keeps what a reader has opened for times
+// without a connection. A line before this one, written with the site, sets
+//   SITE.version  other whenever a page or an asset is
+//   SITE.first    what is kept from the start, seen from the site's folder
+//   SITE.away     the page that stands in for one that is not kept
+//   SITE.lost     the page for what is not there, if it must be shown at its
+//                 own address
+// Nothing outside the site's own folder is touched or asked for.
+(function () {
+  "use strict";
+  const scope = self.registration.scope;
+  // Several sites may share one host, and with it one set of caches.
+  const family = "ripeward " + new URL(scope).pathname + " ";
+  const current = family + SITE.version;
+  const MOST = 120; // pages kept beside the first ones
+  const PATIENCE = 4000; // ms that a kept page waits for the network's
+
+  // A page is kept under one address: no query, no place, a folder as its
+  // index.html.
+  function key(address) {
+    const u = new URL(address, scope);
+    u.search = "";
+    u.hash = "";
+    if (u.pathname.endsWith("/")) { u.pathname += "index.html"; }
+    return u.href;
+  }
+
+  // What an address is to us: an asset whose name changes with its bytes, a
+  // page or its data, or nothing.
+  function kind(address) {
+    const at = key(address);
+    if (!at.startsWith(scope)) { return ""; }
+    const path = at.slice(scope.length);
+    if (/^assets\/[^/]+\.[0-9a-f]{10}\.[a-z0-9]+$/.test(path)) { return "asset"; }
+    return /\.(html|js)$/.test(path) ? "page" : "";
+  }
+
+  const first = new Set(SITE.first.map(key));
+  const away = key(SITE.away);
+
+  async function store(cache, address, response) {
+    // A browser takes no redirected answer for a page, so it is made plain.
+    const plain = response.redirected
+      ? new Response(await response.blob(), { status: response.status, headers: response.headers })
+      : response;
+    await cache.put(key(address), plain);
+  }
+
+  async function take(cache, address) {
+    const response = await fetch(key(address), { cache: "no-cache" });
+    if (!response.ok) { throw new Error(address + ": " + response.status); }
+    await store(cache, address, response);
+  }
+
+  async function takeAll(cache, addresses) {
+    for (let i = 0; i < addresses.length; i += 4) {
+      await Promise.all(addresses.slice(i, i + 4).map((a) => take(cache, a).catch(() => {})));
+    }
+  }
+
+  // Pages kept, oldest first, without those kept from the start.
+  async function pagesIn(cache) {
+    const kept = (await cache.keys()).map((r) => r.url);
+    return kept.filter((a) => kind(a) === "page" && !first.has(a));
+  }
+
+  async function trim(cache) {
+    const kept = await pagesIn(cache);
+    await Promise.all(kept.slice(0, Math.max(0, kept.length - MOST)).map((a) => cache.delete(a)));
+  }
+
+  async function others() {
+    return (await caches.keys()).filter((n) => n.startsWith(family) && n !== current);
+  }
+
+  // A new site takes the first files, and fetches anew what the reader had of
+  // the old one: its pages ask for assets that are going away.
+  async function install() {
+    const cache = await caches.open(current);
+    await Promise.all(SITE.first.map((a) => take(cache, a)));
+    for (const name of await others()) {
+      const had = await pagesIn(await caches.open(name));
+      await takeAll(cache, had.slice(-MOST));
+    }
+    await self.skipWaiting();
+  }
+
+  async function activate() {
+    await Promise.all((await others()).map((n) => caches.delete(n)));
+    await self.clients.claim();
+  }
+
+  async function asset(event) {
+    const cache = await caches.open(current);
+    const kept = await cache.match(key(event.request.url));
+    if (kept) { return kept; }
+    const response = await fetch(event.request);
+    if (response.ok) { event.waitUntil(cache.put(key(event.request.url), response.clone()).catch(() => {})); }
+    return response;
+  }
+
+  function late() {
+    return new Promise((_, fail) => setTimeout(() => fail(new Error("late")), PATIENCE));
+  }
+
+  // The network's page, noted on the way.
+  async function fresh(event, cache) {
+    const response = await fetch(event.request);
+    const at = event.request.url;
+    if (response.ok) {
+      event.waitUntil(store(cache, at, response.clone()).then(() => trim(cache)).catch(() => {}));
+    } else if (response.status === 404 || response.status === 410) {
+      event.waitUntil(cache.delete(key(at)));
+      if (SITE.lost && event.request.mode === "navigate" && key(at) !== key(SITE.lost)) {
+        return Response.redirect(key(SITE.lost));
+      }
+    }
+    return response;
+  }
+
+  async function page(event) {
+    const cache = await caches.open(current);
+    const at = key(event.request.url);
+    const kept = await cache.match(at);
+    const coming = fresh(event, cache);
+    event.waitUntil(coming.catch(() => {}));
+    try {
+      const response = await (kept ? Promise.race([coming, late()]) : coming);
+      if (!kept || response.status < 500) { return response; }
+    } catch (e) { /* no network: what is kept must do */ }
+    if (kept) { return kept; }
+    if (event.request.mode === "navigate" && at !== away) {
+      return Response.redirect(away + "#" + at.slice(scope.length));
+    }
+    return Response.error();
+  }
+
+  self.addEventListener("install", (event) => event.waitUntil(install()));
+  self.addEventListener("activate", (event) => event.waitUntil(activate()));
+  self.addEventListener("fetch", (event) => {
+    if (event.request.method !== "GET") { return; }
+    const what = kind(event.request.url);
+    if (what === "asset") { event.respondWith(asset(event)); }
+    if (what === "page") { event.respondWith(page(event)); }
+  });
+
+  // The page that was open before this worker was asks to be kept too.
+  self.addEventListener("message", (event) => {
+    const asked = event.data && event.data.keep;
+    if (!Array.isArray(asked)) { return; }
+    const ours = asked.slice(0, 20).map(String).filter((a) => kind(a) !== "");
+    event.waitUntil(caches.open(current).then((cache) => takeAll(cache, ours)));
+  });
+})();
