@@ -94,6 +94,14 @@ func openBrowser(t *testing.T) *browser {
 	return b
 }
 
+// long skips a test of many seconds unless RIPEWARD_LONG asks for all, as CI does.
+func long(t *testing.T) {
+	t.Helper()
+	if os.Getenv("RIPEWARD_LONG") == "" {
+		t.Skip("a long test: RIPEWARD_LONG=1 runs it")
+	}
+}
+
 func (b *browser) do(steps ...chromedp.Action[chromedp.Void]) {
 	b.t.Helper()
 	if err := chromedp.Do(b.ctx, steps...); err != nil {

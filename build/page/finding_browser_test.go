@@ -173,6 +173,7 @@ func TestBrowserFinding(t *testing.T) {
 // TestBrowserNearest: over http the position is asked for when the button is
 // pressed, and not before; the nearest towns come first; nothing is kept.
 func TestBrowserNearest(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	files := demoSite(t)
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -220,6 +221,7 @@ func TestBrowserNearest(t *testing.T) {
 // TestBrowserChoices: filters and orders of tables have an address each, which
 // opens the same again; the grid goes by arrow keys.
 func TestBrowserChoices(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	book := demoBook(t)
 	town := &book.Towns[0]
@@ -383,6 +385,7 @@ func ripeRows(town *almanac.Town, method string, share float64) int {
 // TestBrowserCompare: towns and cultivars side by side on a phone; the address
 // opens the same again; what is shown is the book's.
 func TestBrowserCompare(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	book := demoBook(t)
 	b.do(chromedp.EmulateViewport(360, 800))

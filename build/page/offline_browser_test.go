@@ -135,6 +135,7 @@ func republished(t *testing.T) map[string][]byte {
 }
 
 func TestBrowserOffline(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 
 	// From a plain folder nothing is registered, linked or complained of.
@@ -318,6 +319,7 @@ func hurried(t *testing.T, files map[string][]byte) map[string][]byte {
 // The worker keeps no more than so many pages, the last ones opened, and a
 // kept page does for a host that is slow or out of order.
 func TestBrowserBounds(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	h := serve(t, hurried(t, demoSite(t)))
 	b.mu.Lock()

@@ -56,6 +56,7 @@ func longest(t *testing.T, b *almanac.Book, files map[string][]byte) string {
 // at 11 points, and so does one of a club that has
 // more jobs, in smaller type, until some are left out.
 func TestSheetIsOnePage(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	book, files := demoBook(t), demoSite(t)
 	town := longest(t, book, files)
