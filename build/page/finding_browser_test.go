@@ -73,6 +73,7 @@ func (b *browser) address() string {
 // TestBrowserFinding: a town by its name, from the map, and everything by the
 // search.
 func TestBrowserFinding(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	book := demoBook(t)
 	town := book.Towns[len(book.Towns)-1].Row

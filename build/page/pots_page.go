@@ -88,7 +88,7 @@ func (s *site) potsPage() *potsPage {
 	return m
 }
 
-func percent(share float64) string { return trimmed(100*share, 0) + "\u00a0%" }
+func percent(share float64) string { return trimmed(100*share, 1) + "\u00a0%" }
 
 // potSheet is one row a size.
 func (s *site) potSheet() *sheet {

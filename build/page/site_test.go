@@ -20,12 +20,16 @@ import (
 	"ripeward/build/page"
 )
 
-// The two sites that every check runs over: the demonstration club's, and a
-// small one made of awkward cases.
+// The sites that every check runs over: the demonstration club's, and a small
+// one made of awkward cases, without and with the rest of the year.
 func eachSite(t *testing.T, check func(t *testing.T, files map[string][]byte, base string)) {
 	t.Run("demo", func(t *testing.T) { check(t, demoSite(t), "") })
 	t.Run("hard", func(t *testing.T) {
 		files, _ := render(t, hard(), page.Options{Version: "0"})
+		check(t, files, "/figs/")
+	})
+	t.Run("wintry", func(t *testing.T) {
+		files, _ := render(t, wintry(), page.Options{Version: "0"})
 		check(t, files, "/figs/")
 	})
 }

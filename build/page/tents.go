@@ -180,8 +180,8 @@ func (s *site) circuitWords(t *almanac.Town, m *club.Method, starts []almanac.Te
 		switch {
 		case x.NeedW > w.Value:
 			text += fmt.Sprintf("The heater reckoned with has %s: <b>it is too small for such an hour</b>, and on %s a year, in the mean, it cannot hold its temperature. ", has, nightsWords(x.Short))
-			if late := starts[len(starts)-1]; late.NeedW <= w.Value {
-				text += fmt.Sprintf("Started on %s, it suffices in 9 years of 10. ", esc(dateWords(t.Hemisphere, late.Start)))
+			if i := slices.IndexFunc(starts, func(x almanac.TentStart) bool { return x.NeedW <= w.Value }); i >= 0 {
+				text += fmt.Sprintf("Started on %s or later, it suffices in 9 years of 10. ", esc(dateWords(t.Hemisphere, starts[i].Start)))
 			}
 		case x.Short > 0:
 			text += fmt.Sprintf("The heater reckoned with has %s, which suffices but for %s a year in the mean. ", has, nightsWords(x.Short))

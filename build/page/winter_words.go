@@ -45,7 +45,11 @@ func beyondWords(set bool, with, winters int, days float64) string {
 	case with == 0:
 		return "never"
 	}
-	return fmt.Sprintf("in %s %s, %s in the middle one", ofWinters(with, winters), plural(winters, "winter"), countDigits(int(days), "day"))
+	often := fmt.Sprintf("in %s %s", ofWinters(with, winters), plural(winters, "winter"))
+	if days == 0 {
+		return often + ", no day in the middle one"
+	}
+	return often + ", " + countDigits(int(days), "day") + " in the middle one"
 }
 
 // winterLead answers whether stores are too cold, all at once.
@@ -167,6 +171,9 @@ func (s *site) fitWords(f *almanac.StoreFit) template.HTML {
 	with := func(v, se float64, dec int, unit string) string {
 		if math.IsNaN(se) {
 			return esc(fixed(v, dec) + unit + " (its error cannot be told)")
+		}
+		if step := math.Pow(10, -float64(dec)); se < step/2 {
+			return esc(fixed(v, dec) + unit + " (± less than " + fixed(step, dec) + unit + ")")
 		}
 		return esc(fixed(v, dec) + " ± " + fixed(se, dec) + unit)
 	}

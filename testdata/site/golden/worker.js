@@ -1,4 +1,4 @@
-const SITE = {"version":"3f89239767a250a9","first":["index.html","offline.html","assets/almanac.22107eb06e.js","assets/almanac.84cf28917a.css","assets/compare.d8b179c91f.js","assets/early.196267e37e.js","assets/figlets.e2896887e3.js","assets/find.02b02deafe.js","assets/icon.e790b76bd0.svg","assets/names.e16b8ba099.js","assets/planner.c687c8b1c4.js","assets/pots.fa3e925565.js","assets/tables.1d52384b21.js"],"away":"offline.html"};
+const SITE = {"version":"70a4c3faad72c95a","first":["index.html","offline.html","assets/almanac.22107eb06e.js","assets/almanac.84cf28917a.css","assets/compare.d8b179c91f.js","assets/early.196267e37e.js","assets/figlets.e2896887e3.js","assets/find.02b02deafe.js","assets/icon.e790b76bd0.svg","assets/names.e16b8ba099.js","assets/planner.c687c8b1c4.js","assets/pots.fa3e925565.js","assets/tables.1d52384b21.js"],"away":"offline.html"};
 // The site's service worker: it keeps what a reader has opened for times
 // without a connection. A line before this one, written with the site, sets
 //   SITE.version  other whenever a page or an asset is
