@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 
-	"ripeward/build/club"
 	"ripeward/build/diag"
 	"ripeward/build/needs"
 	"ripeward/build/quantity"
@@ -92,10 +91,6 @@ func priorOf(crop int, n ripening.Need) needs.Prior {
 // observe works out the heat behind every report that may count.
 func (g *Grow) observe(ctx context.Context, l *lessons) error {
 	b := g.book
-	trees := map[club.Text]*club.Tree{}
-	for i := range b.Club.Trees {
-		trees[b.Club.Trees[i].ID] = &b.Club.Trees[i]
-	}
 	b.Reports = make([]ReportUse, len(b.Club.Reports))
 	found := make([]*sighting, len(b.Club.Reports))
 	for i := range b.Club.Reports {
@@ -111,7 +106,7 @@ func (g *Grow) observe(ctx context.Context, l *lessons) error {
 		if u.Verdict != "" {
 			return
 		}
-		s, no := g.see(u.Row, trees)
+		s, no := g.see(u.Row)
 		if s != nil {
 			u.Known, u.Low, u.High = true, quantity.Step(s.low, 1), quantity.Step(s.high, 1)
 		}

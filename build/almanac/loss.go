@@ -69,7 +69,7 @@ func (k *kit) storeLow(p *place, ck *cropKit, m *methodKit) func(season int) flo
 func (k *kit) storeLowsOf(p *place, ck *cropKit, id club.Text) map[int]float64 {
 	annual, out := annualMean(&p.town), p.anchors.byName["dormant_out"]
 	in, ok := moveIn(p, ck)
-	row := k.store(id)
+	row := k.club.Store(id)
 	if row == nil || annual != annual || !out.OK || !ok {
 		return nil
 	}
@@ -82,15 +82,6 @@ func (k *kit) storeLowsOf(p *place, ck *cropKit, id club.Text) map[int]float64 {
 		}
 	}
 	return lows
-}
-
-func (k *kit) store(id club.Text) *club.Store {
-	for i := range k.club.Stores {
-		if k.club.Stores[i].ID == id {
-			return &k.club.Stores[i]
-		}
-	}
-	return nil
 }
 
 // woodOf returns a cultivar's hardiness and a method's cover, none for pots;

@@ -84,9 +84,8 @@ func hold(reason, frees string) *refusal { return &refusal{ReportHeld, reason, f
 
 func unusable(reason, frees string) *refusal { return &refusal{ReportUnusable, reason, frees} }
 
-// see works out the heat behind a report under a crop's limits (crop may
-// differ from the cultivar's own in its base alone).
-func (g *Grow) see(r *club.Report, trees map[club.Text]*club.Tree) (*sighting, *refusal) {
+// see works out the heat behind a report under its crop's limits.
+func (g *Grow) see(r *club.Report) (*sighting, *refusal) {
 	s := &sighting{row: r, part: string(r.CropPart), method: g.kit.method(string(r.MethodID))}
 	for _, ck := range g.kit.cropOrder {
 		for i := range ck.cultivars {
@@ -103,7 +102,7 @@ func (g *Grow) see(r *club.Report, trees map[club.Text]*club.Tree) (*sighting, *
 	case !r.SeenOn.Set():
 		return nil, unusable("without a date of the last look it says nothing", "fill in seen_on")
 	}
-	if no := g.plausible(s, trees[r.TreeID]); no != nil {
+	if no := g.plausible(s, g.treeOf(r)); no != nil {
 		return nil, no
 	}
 	s.place = g.place(string(r.TownID))
@@ -125,6 +124,14 @@ func (g *Grow) see(r *club.Report, trees map[club.Text]*club.Tree) (*sighting, *
 	s.model = &s.crop.model
 	s.supply = ripening.NewSeason(y, s.model, &s.method.model).SupplyFrom(g.outOf(s), s.weeks, s.start)
 	return s, s.heat()
+}
+
+// treeOf returns the tree that a report names, or nil.
+func (g *Grow) treeOf(r *club.Report) *club.Tree {
+	if r.TreeID == "" {
+		return nil
+	}
+	return g.book.Club.Tree(r.TreeID)
 }
 
 // plausible looks for what no tree does.
