@@ -24,6 +24,7 @@ require (
 
 require (
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
+	github.com/leonelquinteros/gotext v1.7.2 // indirect
 	golang.org/x/image v0.47.0 // indirect
-	golang.org/x/tools v0.30.0 // indirect
+	golang.org/x/tools v0.31.0 // indirect
 )

@@ -4,8 +4,9 @@ package templates
 
 import "embed"
 
-// Files holds *.html (html/template sources) and assets/ (style sheet and
-// scripts).
+// Files holds *.html (html/template sources), assets/ (style sheet and
+// scripts) and words/ (a folder of gettext PO files for each language but
+// English, whose sentences stand in the code).
 //
-//go:embed *.html assets
+//go:embed *.html assets words
 var Files embed.FS

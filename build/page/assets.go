@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ripeward/build/figure"
+	"ripeward/build/words"
 	"ripeward/templates"
 )
 
@@ -21,10 +22,17 @@ type assets struct {
 	icons
 }
 
-// newAssets reads the assets; extra rules are put at the end of the style sheet.
-func newAssets(extra string) (assets, error) {
+// newAssets reads the assets, the scripts in a language; extra rules are put at
+// the end of the style sheet.
+func newAssets(lang *words.Language, extra string) (assets, error) {
 	a := assets{files: map[string][]byte{}}
-	read := func(name string) ([]byte, error) { return templates.Files.ReadFile("assets/" + name) }
+	read := func(name string) ([]byte, error) {
+		data, err := templates.Files.ReadFile("assets/" + name)
+		if path.Ext(name) == ".js" {
+			data = lang.Script(data)
+		}
+		return data, err
+	}
 	style, err := read("almanac.css")
 	if err != nil {
 		return a, err

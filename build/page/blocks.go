@@ -152,7 +152,7 @@ func (s *site) cautionBlock(c prose.Call) (template.HTML, error) {
 	if err := argument(c, "about"); err != nil {
 		return "", err
 	}
-	x, ok := cautionOf(c.Args["about"])
+	x, ok := s.cautionOf(c.Args["about"])
 	if !ok {
 		return "", unknown(c, "about", c.Args["about"], cautionKeys())
 	}
@@ -178,13 +178,13 @@ func (s *site) mixesBlock(c prose.Call) (template.HTML, error) {
 		}
 		text := string(m.Part)
 		if m.Parts.Set {
-			text = trimmed(m.Parts.Value, 1) + " " + text
+			text = s.Trimmed(m.Parts.Value, 1) + " " + text
 		}
 		parts[id] = append(parts[id], text)
 	}
 	var rows []mixRow
 	for _, id := range order {
-		rows = append(rows, mixRow{names[id], listWords(parts[id])})
+		rows = append(rows, mixRow{names[id], s.List(parts[id])})
 	}
 	return s.part("block-mixes", rows)
 }
@@ -225,13 +225,13 @@ func (s *site) feedsBlock(c prose.Call) (template.HTML, error) {
 		if !n.Set {
 			return "–"
 		}
-		return trimmed(n.Value, 1) + unit
+		return s.Trimmed(n.Value, 1) + unit
 	}
 	var rows []feedRow
 	for _, f := range s.club.Feeds {
 		r := feedRow{Name: string(f.Name), Nitrogen: number(f.NPercent, "\u00a0%"), Strength: number(f.PpmN, "\u00a0ppm"), Every: "–"}
 		if f.EveryDays.Set {
-			r.Every = "every " + countDigits(int(f.EveryDays.Value), "day")
+			r.Every = "every " + s.countDigits(int(f.EveryDays.Value), "day")
 		}
 		rows = append(rows, r)
 	}

@@ -2,38 +2,26 @@ package page
 
 import (
 	"fmt"
+	"strings"
 
 	"ripeward/build/almanac"
 	"ripeward/build/calendar"
 	"ripeward/build/club"
+	"ripeward/build/words"
 )
 
 // calendarFile is a calendar with its place on the site.
 type calendarFile struct {
-	Path, Method, Language string
+	Path, Method string
 	*calendar.Calendar
 }
 
-// calendarPath is where a calendar stands: the club's first language at the
-// root, others below their code.
-func (s *site) calendarPath(lang, town, method string) string {
-	at := "calendar/" + town + "-" + method + ".ics"
-	if l := s.languages(); lang != l[0] {
-		at = lang + "/" + at
-	}
-	return at
+// calendarPath is where a calendar stands among the pages of its language.
+func calendarPath(town, method string) string {
+	return "calendar/" + town + "-" + method + ".ics"
 }
 
-// languages are the club's, first one first.
-func (s *site) languages() []string {
-	if l := s.club.Settings.Languages; len(l) > 0 {
-		return l
-	}
-	return []string{"en"}
-}
-
-// calendarsOf makes a town's calendars: one a method that has jobs, in each of
-// the club's languages.
+// calendarsOf makes a town's calendars: one a method that has jobs.
 func (s *site) calendarsOf(t *almanac.Town) ([]calendarFile, error) {
 	var out []calendarFile
 	for i := range s.club.Methods {
@@ -42,25 +30,20 @@ func (s *site) calendarsOf(t *almanac.Town) ([]calendarFile, error) {
 		if len(due) == 0 {
 			continue
 		}
-		for _, lang := range s.languages() {
-			c := s.calendarOf(t, m, due, lang)
-			if err := c.Check(); err != nil {
-				return nil, err
-			}
-			out = append(out, calendarFile{s.calendarPath(lang, string(t.Row.ID), string(m.ID)), string(m.ID), lang, c})
+		c := s.calendarOf(t, m, due)
+		if err := c.Check(); err != nil {
+			return nil, err
 		}
+		out = append(out, calendarFile{calendarPath(string(t.Row.ID), string(m.ID)), string(m.ID), c})
 	}
 	return out, nil
 }
 
-func (s *site) calendarOf(t *almanac.Town, m *club.Method, due []almanac.TaskDate, lang string) *calendar.Calendar {
-	town, method := textIn(t.Row.Row, lang, "name", t.Row.Name), textIn(m.Row, lang, "name", m.Name)
-	name := s.club.Settings.Name
-	if other := s.club.Settings.Other["name_"+lang]; other != "" {
-		name = other
-	}
-	c := &calendar.Calendar{Product: fmt.Sprintf("-//%s//Ripeward//%s", name, upper(lang)), Name: town + wordsIn(lang).colon + lowerFirst(method),
-		Language: lang, Stamp: s.book.CutOff}
+func (s *site) calendarOf(t *almanac.Town, m *club.Method, due []almanac.TaskDate) *calendar.Calendar {
+	town, method := s.in(t.Row.Row, "name", t.Row.Name), s.in(m.Row, "name", m.Name)
+	name := s.clubName()
+	c := &calendar.Calendar{Product: fmt.Sprintf("-//%s//Ripeward//%s", name, strings.ToUpper(s.Tag)), Name: s.Say("%s: %s", town, lowerFirst(method)),
+		Language: s.Tag, Stamp: s.book.CutOff}
 	var baseline map[string]calendar.Published
 	if y := s.club.LastYear; y != nil {
 		baseline = y.Calendar
@@ -71,24 +54,13 @@ func (s *site) calendarOf(t *almanac.Town, m *club.Method, due []almanac.TaskDat
 		// changes language keeps the events.
 		uid := calendar.UID(s.club.Settings.Name, string(t.Row.ID), string(m.ID), d.Task)
 		e := calendar.Event{Key: uid, From: d.From, Until: max(d.From, d.Until), Sequence: calendar.Sequence(baseline, uid, d.From, max(d.From, d.Until)),
-			Summary: textIn(k.Row, lang, "name", k.Name) + " – " + town, Description: s.eventText(t, k, lang)}
+			Summary: s.in(k.Row, "name", k.Name) + " – " + town, Description: s.eventText(t, k)}
 		if s.club.Settings.SiteURL != "" {
-			e.URL = s.address(yearPage(string(t.Row.ID))) + "#jobs-" + string(m.ID)
+			e.URL = s.address(s.below+yearPage(string(t.Row.ID))) + "#jobs-" + string(m.ID)
 		}
 		c.Events = append(c.Events, e)
 	}
 	return c
-}
-
-// upper is an ASCII language code in capitals.
-func upper(lang string) string {
-	b := []byte(lang)
-	for i, c := range b {
-		if c >= 'a' && c <= 'z' {
-			b[i] = c - 'a' + 'A'
-		}
-	}
-	return string(b)
 }
 
 // writeCalendars writes a town's calendars.
@@ -108,7 +80,8 @@ func (r *rendering) writeCalendars(t *almanac.Town) error {
 // CloseYear returns the baseline that says what the book's calendars have told
 // their subscribers, for the club to keep until the next year is published.
 func CloseYear(b *almanac.Book) (club.LastYear, error) {
-	s := newSite(b, Options{})
+	// Days and ids are the same in every language.
+	s := newSite(b, Options{}, words.English())
 	y := club.LastYear{PlanYear: b.PlanYear, DataCutOff: b.CutOff}
 	if old := b.Club.LastYear; old != nil {
 		y.Calendar = old.Calendar
@@ -120,9 +93,7 @@ func CloseYear(b *almanac.Book) (club.LastYear, error) {
 			return y, err
 		}
 		for _, f := range files {
-			if f.Language == s.languages()[0] { // the others tell the same days
-				all = append(all, f.Calendar)
-			}
+			all = append(all, f.Calendar)
 		}
 	}
 	y.Calendar = calendar.Close(y.Calendar, all...)

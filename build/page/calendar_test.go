@@ -174,19 +174,19 @@ func TestShortCautions(t *testing.T) {
 	b := demoBook(t)
 	for _, x := range b.Club.Tasks {
 		for _, lang := range []string{"en", "fr"} {
-			short := page.ShortCautionsIn(string(x.Caution), lang)
+			short := page.ShortCautionsIn(lang, string(x.Caution))
 			if want := len(strings.FieldsFunc(string(x.Caution), func(r rune) bool { return r == ';' })); len(short) != want {
 				t.Errorf("%s has %d cautions, %d of them in %s", x.ID, want, len(short), lang)
 			}
 		}
 	}
 	for _, key := range page.CautionKeys() {
-		en, fr := page.ShortCautionsIn(key, "en"), page.ShortCautionsIn(key, "fr")
+		en, fr := page.ShortCautionsIn("en", key), page.ShortCautionsIn("fr", key)
 		if len(en) != 1 || len(fr) != 1 || en[0] == fr[0] || len(en[0]) > 130 {
 			t.Errorf("%s: %q, %q", key, en, fr)
 		}
 	}
-	if got := page.ShortCautionsIn("sap;mind the cat", "fr"); len(got) != 2 || got[1] != "mind the cat" {
+	if got := page.ShortCautionsIn("fr", "sap;mind the cat"); len(got) != 2 || got[1] != "mind the cat" {
 		t.Errorf("%q", got)
 	}
 }

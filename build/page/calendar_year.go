@@ -29,31 +29,20 @@ type townJobs struct {
 	Calendar calendarLinks
 }
 
-// calendarLinks are one calendar in the club's languages.
+// calendarLinks are one calendar.
 type calendarLinks struct {
 	Files   []calendarLink
 	Address string // to subscribe to; empty where the site's address is not known
 }
 
-type calendarLink struct{ Text, Href, Lang string }
+type calendarLink struct{ Text, Href string }
 
-// languageNames are the languages by their own names.
-var languageNames = map[string]string{"en": "English", "fr": "français"}
-
-// calendarLinks links one calendar; several languages are named.
+// calendarLinks links one calendar.
 func (s *site) calendarLinks(town, method string, p paths) calendarLinks {
-	langs := s.languages()
-	l := calendarLinks{}
-	for _, lang := range langs {
-		at := s.calendarPath(lang, town, method)
-		text := "Download the calendar"
-		if len(langs) > 1 {
-			text += ": " + languageNames[lang]
-		}
-		l.Files = append(l.Files, calendarLink{text, p.root + at, lang})
-	}
+	at := calendarPath(town, method)
+	l := calendarLinks{Files: []calendarLink{{s.Say("Download the calendar"), p.root + at}}}
 	if s.club.Settings.SiteURL != "" {
-		l.Address = s.address(s.calendarPath(langs[0], town, method))
+		l.Address = s.address(s.below + at)
 	}
 	return l
 }
@@ -125,12 +114,10 @@ func (s *site) calendarList() *calendarList {
 				if len(s.dueIn(t, c)) == 0 {
 					continue
 				}
-				for _, lang := range s.languages() {
-					at := s.calendarPath(lang, string(t.Row.ID), string(c.ID))
-					line.Files = append(line.Files, calendarLink{textIn(c.Row, lang, "name", c.Name), p.root + at, lang})
-					if m.Address == "" && s.club.Settings.SiteURL != "" {
-						m.Address = s.address(at)
-					}
+				at := calendarPath(string(t.Row.ID), string(c.ID))
+				line.Files = append(line.Files, calendarLink{s.in(c.Row, "name", c.Name), p.root + at})
+				if m.Address == "" && s.club.Settings.SiteURL != "" {
+					m.Address = s.address(s.below + at)
 				}
 			}
 			if len(line.Files) > 0 {
@@ -153,10 +140,10 @@ type weekCard struct {
 
 // weekCard says the first job after the data's end, as what it is.
 func (s *site) weekCard(t *almanac.Town, show *club.Method) *weekCard {
-	c := &weekCard{Method: methodPhrase(string(show.Name), string(show.Place))}
+	c := &weekCard{Method: s.methodPhrase(string(show.Name), string(show.Place))}
 	for _, d := range s.dueIn(t, show) {
 		if d.From > s.book.CutOff {
-			c.Next = template.HTML("The records end on " + esc(calendarDate(s.book.CutOff)) + ". The first job to begin after that day: <b>" +
+			c.Next = template.HTML("The records end on " + esc(s.calendarDate(s.book.CutOff)) + ". The first job to begin after that day: <b>" +
 				esc(strings.TrimSuffix(string(s.tasks[d.Task].Name), ".")) + "</b>, " + esc(s.jobWhen(t, d)) + ".")
 			break
 		}

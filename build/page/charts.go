@@ -153,7 +153,7 @@ func ribbonOf(ranked []*almanac.Odds) []*almanac.Odds {
 
 func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (chart, figure.Ribbon) {
 	h := t.Hemisphere
-	how := methodPhrase(string(m.Name), string(m.Place))
+	how := s.methodPhrase(string(m.Name), string(m.Place))
 	rows := ribbonOf(ranked)
 	c := chart{ID: "ribbon", Title: "The season, cultivar by cultivar", Broad: true}
 	c.Data = sheet{Caption: "The days behind the ribbon", Head: []string{"Cultivar", "Ripe by, 1 year in 10", "1 year in 2", "9 years in 10", "Odds"}}
@@ -168,7 +168,7 @@ func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (
 	if out != 0 && out < from {
 		from = out - 7
 	}
-	f := figure.Ribbon{From: float64(from), Until: float64(until), Ticks: monthTicks(h, from, until)}
+	f := figure.Ribbon{From: float64(from), Until: float64(until), Ticks: s.monthTicks(h, from, until)}
 	if n := t.Normal("last_spring_freeze_0"); n != nil && n.P[8].OK && !n.P[8].None {
 		f.Behind = append(f.Behind, figure.Stretch{From: f.From, Until: n.P[8].V, Kind: "frost"})
 	}
@@ -183,7 +183,7 @@ func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (
 	}
 	for _, o := range rows {
 		a := float64(o.FirstRipe[0].Rank)
-		row := figure.RibbonRow{Label: s.label(o), Note: shortInTen(o.Odds) + " in 10"}
+		row := figure.RibbonRow{Label: s.label(o), Note: s.shortInTen(o.Odds) + " in 10"}
 		put := func(from, until float64, kind string) {
 			if until > from {
 				row.Stretches = append(row.Stretches, figure.Stretch{From: from, Until: until, Kind: kind})
@@ -195,17 +195,17 @@ func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (
 			}
 			put(float64(leaf), a, "grow")
 		}
-		cells := []string{shortDate(h, o.FirstRipe[0].Rank), "not in every second year", "not in 9 years in 10"}
+		cells := []string{s.shortDate(h, o.FirstRipe[0].Rank), "not in every second year", "not in 9 years in 10"}
 		late := max(end, a+1)
 		if x := o.FirstRipe[2]; !x.None {
 			late = float64(x.Rank)
-			cells[2] = shortDate(h, x.Rank)
+			cells[2] = s.shortDate(h, x.Rank)
 			put(late, end, "ripe-middle")
 		}
 		put(a, late, "ripe-early")
 		if x := o.FirstRipe[1]; !x.None {
 			row.Marks = append(row.Marks, figure.Mark{At: float64(x.Rank), Kind: "ripe"})
-			cells[1] = shortDate(h, x.Rank)
+			cells[1] = s.shortDate(h, x.Rank)
 		}
 		f.Rows = append(f.Rows, row)
 		c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(row.Label), cell(cells[0]), cell(cells[1]), cell(cells[2]), cell(row.Note)})
@@ -213,10 +213,10 @@ func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (
 	c.Caption = template.HTML(esc(upperFirst(how) + ": "))
 	if len(rows) > 0 {
 		o := rows[0]
-		c.Caption += template.HTML(esc(fmt.Sprintf("%s is the first to ripen, from %s in an early year.", s.label(o), dateWords(h, o.FirstRipe[0].Rank))))
+		c.Caption += template.HTML(esc(fmt.Sprintf("%s is the first to ripen, from %s in an early year.", s.label(o), s.dateWords(h, o.FirstRipe[0].Rank))))
 	}
 	if leafKnown {
-		c.Caption += template.HTML(esc(fmt.Sprintf(" Leaves come around %s.", dateWords(h, leaf))))
+		c.Caption += template.HTML(esc(fmt.Sprintf(" Leaves come around %s.", s.dateWords(h, leaf))))
 	}
 	for _, k := range []figure.Key{
 		{Kind: "wake", Label: "out or woken, no leaves yet"}, {Kind: "grow", Label: "in leaf"},
@@ -245,19 +245,19 @@ func ribbonDesc(s *site, t *almanac.Town, rows []*almanac.Odds, how string) stri
 		return "No cultivar ripens here " + how + "."
 	}
 	a, b := rows[0], rows[len(rows)-1]
-	text := fmt.Sprintf("Each bar is a cultivar's year %s. %s comes first, ripe by %s in 1 year in 10", how, s.label(a), dateWords(t.Hemisphere, a.FirstRipe[0].Rank))
+	text := fmt.Sprintf("Each bar is a cultivar's year %s. %s comes first, ripe by %s in 1 year in 10", how, s.label(a), s.dateWords(t.Hemisphere, a.FirstRipe[0].Rank))
 	if len(rows) > 1 {
-		text += fmt.Sprintf("; %s last, by %s", s.label(b), dateWords(t.Hemisphere, b.FirstRipe[0].Rank))
+		text += fmt.Sprintf("; %s last, by %s", s.label(b), s.dateWords(t.Hemisphere, b.FirstRipe[0].Rank))
 	}
 	return text + ". The table below has all dates."
 }
 
 // monthTicks are the first days of the months in a window.
-func monthTicks(h day.Hemisphere, from, until day.Rank) []figure.Tick {
+func (s *site) monthTicks(h day.Hemisphere, from, until day.Rank) []figure.Tick {
 	var out []figure.Tick
 	for m := 1; m <= 12; m++ {
 		if r := h.RankOf(m, 1); r >= from && r <= until {
-			out = append(out, figure.Tick{At: float64(r), Label: shortMonths[h.Northern(m)-1], Between: true})
+			out = append(out, figure.Tick{At: float64(r), Label: s.ShortMonths[h.Northern(m)-1], Between: true})
 		}
 	}
 	return out
@@ -265,7 +265,7 @@ func monthTicks(h day.Hemisphere, from, until day.Rank) []figure.Tick {
 
 func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (chart, figure.Race) {
 	h := t.Hemisphere
-	how := methodPhrase(string(m.Name), string(m.Place))
+	how := s.methodPhrase(string(m.Name), string(m.Place))
 	c := chart{ID: "race", Title: "Ripening against frost"}
 	runners := slices.DeleteFunc(slices.Clone(ranked), func(o *almanac.Odds) bool { return o.Curve == nil || hundredths(o.Odds) < 5 })
 	if mains := slices.DeleteFunc(slices.Clone(runners), func(o *almanac.Odds) bool { return o.Part != "main" }); len(mains) > 1 {
@@ -304,7 +304,7 @@ func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (ch
 	}
 	f := figure.Race{From: xs[lo], Until: xs[hi], YLabel: "years in 10",
 		YTicks: []figure.Tick{{At: 0, Label: "0"}, {At: 0.2, Label: "2"}, {At: 0.4, Label: "4"}, {At: 0.6, Label: "6"}, {At: 0.8, Label: "8"}, {At: 1, Label: "10"}}}
-	f.Ticks = monthTicks(h, day.Rank(xs[lo]), day.Rank(xs[hi]))
+	f.Ticks = s.monthTicks(h, day.Rank(xs[lo]), day.Rank(xs[hi]))
 	c.Data = sheet{Caption: "Years in 10 by which it has happened", Head: []string{"By"}}
 	line := func(label, kind string, curve *almanac.Curve) {
 		ys := make([]float64, 0, hi-lo+1)
@@ -320,9 +320,9 @@ func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (ch
 	line("first freeze", "frost", &t.Frozen0)
 	line("hard freeze", "hard-frost", &t.FrozenM22)
 	for i := lo; i <= hi; i += 2 {
-		row := []template.HTML{cell(shortDate(h, day.Rank(xs[i])))}
+		row := []template.HTML{cell(s.shortDate(h, day.Rank(xs[i])))}
 		for _, l := range f.Lines {
-			row = append(row, cell(fixed(l.Y[i-lo]*10, 1)))
+			row = append(row, cell(s.Fixed(l.Y[i-lo]*10, 1)))
 		}
 		c.Data.Rows = append(c.Data.Rows, row)
 	}
@@ -330,13 +330,13 @@ func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (ch
 	desc := "Share of years in which the first fruit is ripe by a date, against the share in which it has frozen by then."
 	for _, o := range pick {
 		if !o.FirstRipe[1].None {
-			desc += fmt.Sprintf(" %s: ripe by %s in 1 year in 2.", s.label(o), dateWords(h, o.FirstRipe[1].Rank))
+			desc += fmt.Sprintf(" %s: ripe by %s in 1 year in 2.", s.label(o), s.dateWords(h, o.FirstRipe[1].Rank))
 		} else {
-			desc += fmt.Sprintf(" %s: ripe in %s.", s.label(o), yearsInTen(o.Odds))
+			desc += fmt.Sprintf(" %s: ripe in %s.", s.label(o), s.yearsInTen(o.Odds))
 		}
 	}
 	if n := t.Normal("first_autumn_freeze_0"); n != nil && n.P[4].OK && !n.P[4].None {
-		desc += " First freeze by " + rankWords(t, n.P[4]) + " in 1 year in 2."
+		desc += " First freeze by " + s.rankWords(t, n.P[4]) + " in 1 year in 2."
 	}
 	f.Head = figure.Head{ID: "race", Title: c.Title + " " + how, Desc: desc}
 	return c, f

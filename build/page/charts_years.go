@@ -79,7 +79,7 @@ func (s *site) heatChart(t *almanac.Town) (chart, figure.Yearly) {
 	c.Data = sheet{Caption: "Heat of each season above 10 °C (50 °F)", Units: true, Head: []string{"Season", "°C·d", "°F·d"}}
 	for i, y := range years {
 		if !math.IsNaN(values[i]) {
-			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), cell(grouped(values[i])), cell(grouped(fahrenheitDays(values[i])))})
+			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), cell(s.Grouped(values[i])), cell(s.Grouped(fahrenheitDays(values[i])))})
 		} else {
 			c.Data.Rows = append(c.Data.Rows, tooManyMissing(t.Hemisphere.Label(y)))
 		}
@@ -126,7 +126,7 @@ func (s *site) coldChart(t *almanac.Town) (chart, figure.Yearly) {
 		}
 		f.YLabel = "°C (°F)"
 		for v := f.Low; v <= f.High+0.1; v += step {
-			f.YTicks = append(f.YTicks, figure.Tick{At: v, Label: signed(v, 0) + " (" + signed(v*1.8+32, 0) + ")"})
+			f.YTicks = append(f.YTicks, figure.Tick{At: v, Label: s.Signed(v, 0) + " (" + s.Signed(v*1.8+32, 0) + ")"})
 		}
 	}
 	if l, ok := trendLine(years, values, n); ok {
@@ -135,7 +135,7 @@ func (s *site) coldChart(t *almanac.Town) (chart, figure.Yearly) {
 	c.Data = sheet{Caption: "Coldest night of each winter", Units: true, Head: []string{"Winter before the season of", "°C", "°F"}}
 	for i, y := range years {
 		if !math.IsNaN(values[i]) {
-			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), cell(signed(values[i], 1)), cell(signed(quantity.Celsius(values[i]).Fahrenheit(), 1))})
+			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), cell(s.Signed(values[i], 1)), cell(s.Signed(quantity.Celsius(values[i]).Fahrenheit(), 1))})
 		} else {
 			c.Data.Rows = append(c.Data.Rows, tooManyMissing(t.Hemisphere.Label(y)))
 		}

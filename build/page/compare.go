@@ -97,10 +97,10 @@ func (s *site) comparedTown(t *almanac.Town, by *oddsBy) *compared {
 		c.add("Zone", []any{linkTo(string(z.Name), "zones/"+string(z.ID)+"/index.html")})
 	}
 	if h := t.Row.ElevationM; h.Set {
-		c.add("Height", []any{dual(grouped(h.Value)+"\u00a0m", grouped(h.Value/0.3048)+"\u00a0ft")})
+		c.add("Height", []any{dual(s.Grouped(h.Value)+"\u00a0m", s.Grouped(h.Value/0.3048)+"\u00a0ft")})
 	}
 	line := s.townLine(t, by, paths{})
-	c.add("Frost-free in most years", shortFree(t, line.Free))
+	c.add("Frost-free in most years", s.shortFree(t, line.Free))
 	if line.Days != "–" {
 		c.add("Days without a freeze, middle year", line.Days)
 	}
@@ -109,9 +109,9 @@ func (s *site) comparedTown(t *almanac.Town, by *oddsBy) *compared {
 	}
 	c.add("Hardiness zone", line.Zone)
 	if n := t.Normal("winter_min_c"); n != nil && n.Mean.OK {
-		c.add("Coldest night of the winter, average", []any{dual(celsius(n.Mean.V, 1), fahrenheit(n.Mean.V, 1))})
+		c.add("Coldest night of the winter, average", []any{dual(s.celsius(n.Mean.V, 1), s.fahrenheit(n.Mean.V, 1))})
 		if x := n.P[0]; x.OK && !x.None {
-			c.add("This cold or colder in 1 winter in 10", []any{dual(celsius(x.V, 1), fahrenheit(x.V, 1))})
+			c.add("This cold or colder in 1 winter in 10", []any{dual(s.celsius(x.V, 1), s.fahrenheit(x.V, 1))})
 		}
 	}
 	for _, m := range s.key {
@@ -121,9 +121,9 @@ func (s *site) comparedTown(t *almanac.Town, by *oddsBy) *compared {
 	}
 	for _, m := range s.key {
 		if o := carried(t, string(m.ID)); o != nil && m.CarryBelowC.Set {
-			text := trimmed(o.CarriedMean, 1) + " in a mean year"
+			text := s.Trimmed(o.CarriedMean, 1) + " in a mean year"
 			if o.CarriedP90 > 0 {
-				text += ", " + trimmed(o.CarriedP90, 0) + " in a bad one"
+				text += ", " + s.Trimmed(o.CarriedP90, 0) + " in a bad one"
 			}
 			c.add("Nights carried: "+lowerFirst(string(m.Name)), text)
 		}
@@ -144,12 +144,12 @@ func (s *site) comparedTown(t *almanac.Town, by *oddsBy) *compared {
 
 // shortFree is the frost-free span with short dates, which a narrow column
 // holds, or the words there are instead.
-func shortFree(t *almanac.Town, words string) string {
+func (s *site) shortFree(t *almanac.Town, words string) string {
 	spring, autumn := t.Normal("last_spring_freeze_0"), t.Normal("first_autumn_freeze_0")
 	if spring == nil || autumn == nil || !spring.P[7].OK || !autumn.P[1].OK || spring.P[7].None || autumn.P[1].None {
 		return words
 	}
-	return shortDate(t.Hemisphere, rankOf(spring.P[7])) + " to " + shortDate(t.Hemisphere, rankOf(autumn.P[1]))
+	return s.shortDate(t.Hemisphere, rankOf(spring.P[7])) + " to " + s.shortDate(t.Hemisphere, rankOf(autumn.P[1]))
 }
 
 // ripeNames counts cultivars and names the first few as links.
@@ -172,7 +172,7 @@ func (s *site) ripeNames(ids []string) []any {
 }
 
 func (s *site) heatPair(cd float64) map[string]string {
-	metric, us := heatTexts(cd)
+	metric, us := s.heatTexts(cd)
 	return dual(metric, us)
 }
 
@@ -181,7 +181,7 @@ func (s *site) comparedCultivar(x *club.Cultivar, all map[string]*oddsBy) *compa
 	if crop := s.crops[string(x.CropID)]; crop != nil {
 		c.add("Crop", string(crop.Name))
 		if crop.RipeningModel == "none" {
-			short, _ := reasonWords("no-model")
+			short, _ := s.reasonWords("no-model")
 			c.add("Ripening odds", short)
 		}
 	}
@@ -198,21 +198,21 @@ func (s *site) comparedCultivar(x *club.Cultivar, all map[string]*oddsBy) *compa
 			heat, rests = "Heat its brebas need", "What that of the brebas rests on"
 		}
 		c.add(heat, []any{s.heatPair(n.Mu)})
-		c.add(rests, upperFirst(learnedWords(n.Basis, n.Reports, n.Growers)))
+		c.add(rests, upperFirst(s.learnedWords(n.Basis, n.Reports, n.Growers)))
 	}
 	if x.WoodKillC.Set {
 		dec := 0
 		if v := x.WoodKillC.Value; v != float64(int(v)) {
 			dec = 1
 		}
-		c.add("About half of its wood dies near", []any{dual(celsius(x.WoodKillC.Value, dec), fahrenheit(x.WoodKillC.Value, dec))})
+		c.add("About half of its wood dies near", []any{dual(s.celsius(x.WoodKillC.Value, dec), s.fahrenheit(x.WoodKillC.Value, dec))})
 	}
 	c.add("Pollination", pollinationWords[string(x.Pollination)])
 	if x.FruitG.Set {
-		c.add("Fruit", "about "+trimmed(x.FruitG.Value, 0)+"\u00a0g")
+		c.add("Fruit", "about "+s.Trimmed(x.FruitG.Value, 0)+"\u00a0g")
 	}
 	c.add("Rain tolerance", string(x.RainTolerance))
-	c.add("Also called", listWords(x.AlsoCalled))
+	c.add("Also called", s.List(x.AlsoCalled))
 	for _, part := range partsOf(x) {
 		for _, t := range s.townsByZone() {
 			at := all[string(t.Row.ID)].at[oddsKey{string(x.ID), part}]

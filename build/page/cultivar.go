@@ -53,7 +53,7 @@ type groundTable struct {
 
 func (s *site) cultivarPage(c *club.Cultivar, all map[string]*oddsBy) *cultivarPage {
 	p := paths{"../../"}
-	m := &cultivarPage{ID: string(c.ID), Name: string(c.Name), AlsoCalled: listWords(c.AlsoCalled), Notes: string(c.Notes)}
+	m := &cultivarPage{ID: string(c.ID), Name: string(c.Name), AlsoCalled: s.List(c.AlsoCalled), Notes: string(c.Notes)}
 	crop, class := s.crops[string(c.CropID)], s.classes[string(c.ClassID)]
 	if crop != nil {
 		m.Crop, m.Latin = string(crop.Name), string(crop.Latin)
@@ -62,7 +62,7 @@ func (s *site) cultivarPage(c *club.Cultivar, all map[string]*oddsBy) *cultivarP
 		m.Class = string(class.Name)
 	}
 	if crop != nil && crop.RipeningModel == "none" {
-		_, m.NoModel = reasonWords("no-model")
+		_, m.NoModel = s.reasonWords("no-model")
 	}
 	m.Facts = s.cultivarFacts(c, crop, class)
 	for _, part := range partsOf(c) {
@@ -90,7 +90,7 @@ func partsOf(c *club.Cultivar) []string {
 }
 
 func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsBy, p paths) (cultivarPart, bool) {
-	x := cultivarPart{ID: part, Name: upperFirst(partWords(part))}
+	x := cultivarPart{ID: part, Name: upperFirst(s.partWords(part))}
 	k := oddsKey{string(c.ID), part}
 	var any *almanac.Odds
 	for i := range s.club.Methods {
@@ -104,7 +104,7 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 		row := cultivarTown{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Zone: s.zoneName(t), Order: i}
 		for j := range s.club.Methods {
 			o := by.at[k][string(s.club.Methods[j].ID)]
-			row.Cells = append(row.Cells, cellOf(o, string(s.club.Methods[j].Name)))
+			row.Cells = append(row.Cells, s.cellOf(o, string(s.club.Methods[j].Name)))
 			if o != nil && (any == nil || any.Reason != "") {
 				any = o
 			}
@@ -115,7 +115,7 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 		}
 		if o != nil && o.Reason == "" {
 			o, _ = by.dated(k, o)
-			row.Ripe = template.HTML(esc(ripeSpan(t.Hemisphere, o) + ", " + lowerFirst(s.howWords(o))))
+			row.Ripe = template.HTML(esc(s.ripeSpan(t.Hemisphere, o) + ", " + lowerFirst(s.howWords(o))))
 		}
 		x.Rows = append(x.Rows, row)
 	}
@@ -123,7 +123,7 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 		return x, false
 	}
 	if any.Reason != "" {
-		_, x.Reason = reasonWords(any.Reason)
+		_, x.Reason = s.reasonWords(any.Reason)
 		return x, true
 	}
 	x.Need = s.needWords(c, any, s.needOf(k))
@@ -176,7 +176,7 @@ func (s *site) groundOf(c *club.Cultivar, all map[string]*oddsBy, p paths) *grou
 		last := 0
 		for _, m := range ground {
 			if x := w[string(m.ID)]; x != nil {
-				wc := winterCell(x)
+				wc := s.winterCell(x)
 				wc.Title = string(m.Name)
 				row.Cells = append(row.Cells, wc)
 				if last == 0 {
@@ -258,7 +258,7 @@ func (s *site) whereRipe(subject string, many bool, k oddsKey, all map[string]*o
 	if many {
 		verb, does = "ripen", "do"
 	}
-	how := methodPhrase(string(s.plain.Name), string(s.plain.Place))
+	how := s.methodPhrase(string(s.plain.Name), string(s.plain.Place))
 	it := "it"
 	if many {
 		it = "they"
@@ -266,18 +266,18 @@ func (s *site) whereRipe(subject string, many bool, k oddsKey, all map[string]*o
 	text := ""
 	switch {
 	case total == 0 && reason == "no-wasp":
-		_, long := reasonWords(reason)
+		_, long := s.reasonWords(reason)
 		return long
 	case total == 0:
 		return "There are no odds for " + lowerFirst(subject) + "."
 	case len(yes) == total:
 		return fmt.Sprintf("%s %s 8 years in 10 or more %s in every town.", subject, verb, how)
 	case len(yes) == 0:
-		text = fmt.Sprintf("%s %s 8 years in 10 %s in none of the %s.", subject, verb, how, countWords(total, "town"))
+		text = fmt.Sprintf("%s %s 8 years in 10 %s in none of the %s.", subject, verb, how, s.countWords(total, "town"))
 	case len(yes) <= 6:
-		text = fmt.Sprintf("%s %s 8 years in 10 or more %s in %s.", subject, verb, how, listWords(yes))
+		text = fmt.Sprintf("%s %s 8 years in 10 or more %s in %s.", subject, verb, how, s.List(yes))
 	default:
-		text = fmt.Sprintf("%s %s 8 years in 10 or more %s in %s of %d towns.", subject, verb, how, numberWord(len(yes)), total)
+		text = fmt.Sprintf("%s %s 8 years in 10 or more %s in %s of %d towns.", subject, verb, how, s.numberWord(len(yes)), total)
 	}
 	switch n := len(some); {
 	case n == 0:
@@ -286,9 +286,9 @@ func (s *site) whereRipe(subject string, many bool, k oddsKey, all map[string]*o
 	case n+len(yes) == total:
 		text += fmt.Sprintf(" With more effort %s %s so in all the others.", it, does)
 	case n <= 6:
-		text += fmt.Sprintf(" With more effort %s %s so in %s.", it, does, listWords(some))
+		text += fmt.Sprintf(" With more effort %s %s so in %s.", it, does, s.List(some))
 	default:
-		text += fmt.Sprintf(" With more effort %s %s so in %s.", it, does, countWords(n, "town"))
+		text += fmt.Sprintf(" With more effort %s %s so in %s.", it, does, s.countWords(n, "town"))
 	}
 	return text
 }
@@ -317,7 +317,7 @@ func (s *site) cultivarFacts(c *club.Cultivar, crop *club.Crop, class *club.Clas
 		add("Ripening class", cell(string(class.Name)))
 	}
 	if len(c.AlsoCalled) > 0 {
-		add("Also called", cell(listWords(c.AlsoCalled)))
+		add("Also called", cell(s.List(c.AlsoCalled)))
 	}
 	if w := pollinationWords[string(c.Pollination)]; w != "" {
 		add("Pollination", cell(w))
@@ -326,7 +326,7 @@ func (s *site) cultivarFacts(c *club.Cultivar, crop *club.Crop, class *club.Clas
 		add("Hardiness", "About half of its wood dies near "+s.tempTrim(c.WoodKillC.Value)+". Hardiness is not one number: age, wind, wetness and the autumn before all move it.")
 	}
 	if c.FruitG.Set {
-		add("Fruit", cell("about "+trimmed(c.FruitG.Value, 0)+"\u00a0g"))
+		add("Fruit", cell("about "+s.Trimmed(c.FruitG.Value, 0)+"\u00a0g"))
 	}
 	for _, x := range []struct {
 		name string
@@ -365,7 +365,7 @@ func (s *site) cultivarIndex(p paths, all map[string]*oddsBy) []cultivarRow {
 	var out []cultivarRow
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]
-		r := cultivarRow{Cultivar: link{string(c.Name), p.cultivar(string(c.ID))}, Also: listWords(c.AlsoCalled),
+		r := cultivarRow{Cultivar: link{string(c.Name), p.cultivar(string(c.ID))}, Also: s.List(c.AlsoCalled),
 			Order: order["crop "+string(c.CropID)] + order["class "+string(c.ClassID)]}
 		crop := s.crops[string(c.CropID)]
 		if crop != nil {

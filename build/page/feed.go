@@ -17,17 +17,6 @@ const feedPath = "feed.xml"
 // mostNews is the most towns that one feed tells of.
 const mostNews = 100
 
-// feedWords are the words of the feed.
-var feedWords = struct{ Title, Year, NewTown, ChangedTown, Data, NewAbout, ChangedAbout string }{
-	Title:        "%s: what is new",
-	Year:         "The almanac for %d, with data to %s",
-	NewTown:      "New town: %s",
-	ChangedTown:  "%s: other answers for %d",
-	Data:         "Figures for %s from %s: %s, %s.",
-	NewAbout:     "%s is in the almanac now.",
-	ChangedAbout: "Some answers for %s have changed since last year.",
-}
-
 // TownChange is a town that is new, or tells other answers, since a year was
 // last closed.
 type TownChange struct {
@@ -46,24 +35,24 @@ func (s *site) feed() ([]byte, error) {
 		// No method has a blank id: no event of a calendar has this one.
 		return "urn:uuid:" + calendar.UID(set.Name, town, "", what)
 	}
-	f := atom.Feed{ID: id("", "feed"), Title: fmt.Sprintf(feedWords.Title, set.Name), Subtitle: set.Tagline, Author: set.Name, Rights: set.DataLicence,
-		Language: "en", Self: s.address(feedPath), Page: s.address("index.html"), Version: s.options.Version}
+	f := atom.Feed{ID: id("", "feed"), Title: s.Say("%s: what is new", s.clubName()), Subtitle: s.tagline(), Author: s.clubName(), Rights: set.DataLicence,
+		Language: s.Tag, Self: s.address(s.below + feedPath), Page: s.address(s.below + "index.html"), Version: s.options.Version}
 	if isEmail(set.Contact) {
 		f.Email = set.Contact
 	}
-	f.Entries = []atom.Entry{{ID: id("", fmt.Sprint(year)), Title: fmt.Sprintf(feedWords.Year, year, calendarDate(cut)),
-		Summary: fmt.Sprintf(feedWords.Data, yearsWords(s.book.Span), s.stationYears(), countDigits(len(s.book.Towns), "town"), countDigits(len(s.club.Cultivars), "cultivar")),
-		Page:    s.address("index.html"), Updated: cut}}
+	f.Entries = []atom.Entry{{ID: id("", fmt.Sprint(year)), Title: s.Say("The almanac for %d, with data to %s", year, s.calendarDate(cut)),
+		Summary: s.Say("Figures for %s from %s: %s, %s.", yearsWords(s.book.Span), s.stationYears(), s.countDigits(len(s.book.Towns), "town"), s.countDigits(len(s.club.Cultivars), "cultivar")),
+		Page:    s.address(s.below + "index.html"), Updated: cut}}
 	for _, c := range s.newsTowns() {
 		t := s.towns[c.Town]
 		name := string(t.Row.Name)
-		e := atom.Entry{ID: id(c.Town, fmt.Sprint(year)), Title: fmt.Sprintf(feedWords.ChangedTown, name, year), Summary: c.About,
-			Page: s.address(paths{}.town(c.Town)), Updated: cut}
-		about := feedWords.ChangedAbout
+		e := atom.Entry{ID: id(c.Town, fmt.Sprint(year)), Title: s.Say("%s: other answers for %d", name, year), Summary: c.About,
+			Page: s.address(s.below + paths{}.town(c.Town)), Updated: cut}
+		about := s.Say("Some answers for %s have changed since last year.", name)
 		if c.New {
-			e.Title, about = fmt.Sprintf(feedWords.NewTown, name), feedWords.NewAbout
+			e.Title, about = s.Say("New town: %s", name), s.Say("%s is in the almanac now.", name)
 		}
-		e.Summary = cmp.Or(e.Summary, fmt.Sprintf(about, name))
+		e.Summary = cmp.Or(e.Summary, about)
 		f.Entries = append(f.Entries, e)
 	}
 	return f.Encode()

@@ -39,17 +39,17 @@ const neverFinishes = "never in 5 years of 10"
 func (s *site) figletsPage(t *almanac.Town) *figletsPage {
 	p := paths{"../../../"}
 	f := &t.Figlets
-	m := &figletsPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), How: f.Method, All: p.townAll(string(t.Row.ID)), Methods: p.page("methods/"), Cautions: cautionsIn("sap")}
+	m := &figletsPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), How: f.Method, All: p.townAll(string(t.Row.ID)), Methods: p.page("methods/"), Cautions: s.cautionsIn("sap")}
 	if x := s.methods[f.Method]; x != nil {
-		m.How = methodPhrase(string(x.Name), string(x.Place))
+		m.How = s.methodPhrase(string(x.Name), string(x.Place))
 	}
 	var words []string
 	for level := range 11 {
-		words = append(words, yearsInTen(float64(level)/10))
+		words = append(words, s.yearsInTen(float64(level)/10))
 	}
 	m.Words = strings.Join(words, "|")
 	for _, r := range f.Dates {
-		m.Heads = append(m.Heads, shortDate(t.Hemisphere, r))
+		m.Heads = append(m.Heads, s.shortDate(t.Hemisphere, r))
 	}
 	for i := range f.Rows {
 		x := &f.Rows[i]
@@ -58,12 +58,12 @@ func (s *site) figletsPage(t *almanac.Town) *figletsPage {
 			row.Crop = string(s.crops[string(c.CropID)].Name)
 		}
 		if !x.Drop.None {
-			row.Drop, row.DropSort = dateWords(t.Hemisphere, x.Drop.Rank), int(x.Drop.Rank)
+			row.Drop, row.DropSort = s.dateWords(t.Hemisphere, x.Drop.Rank), int(x.Drop.Rank)
 		}
 		for k := range f.Dates {
 			c := oddsCell{Note: "–", Sort: -1}
 			if k < len(x.Odds) {
-				c = oddsCell{Has: true, Level: yearsLevel(x.Odds[k]), Number: shortInTen(x.Odds[k]), Sort: hundredths(x.Odds[k])}
+				c = oddsCell{Has: true, Level: yearsLevel(x.Odds[k]), Number: s.shortInTen(x.Odds[k]), Sort: hundredths(x.Odds[k])}
 			}
 			row.Cells = append(row.Cells, c)
 		}
@@ -94,9 +94,9 @@ func (s *site) figletLead(t *almanac.Town, how string) string {
 	}
 	n := len(f.Rows)
 	if most == nil {
-		return fmt.Sprintf("Most likely not: %s, figlets of none of the %s counted here finish in 5 years of 10, however early they show.", how, countDigits(n, "cultivar"))
+		return fmt.Sprintf("Most likely not: %s, figlets of none of the %s counted here finish in 5 years of 10, however early they show.", how, s.countDigits(n, "cultivar"))
 	}
-	date := func(r day.Rank) string { return dateWords(t.Hemisphere, r) }
+	date := func(r day.Rank) string { return s.dateWords(t.Hemisphere, r) }
 	text := fmt.Sprintf("It depends on the day you first saw them: %s, figlets still finish in 5 years of 10 if they show by %s (%s)", how, date(most.Drop.Rank), s.cultivarName(most.Cultivar))
 	if least != most {
 		if least.Drop.Rank == most.Drop.Rank {
@@ -107,7 +107,7 @@ func (s *site) figletLead(t *almanac.Town, how string) string {
 	}
 	text += "."
 	if never > 0 {
-		text += fmt.Sprintf(" For %s of %s no date is early enough.", numberWord(never), countDigits(n, "cultivar"))
+		text += fmt.Sprintf(" For %s of %s no date is early enough.", s.numberWord(never), s.countDigits(n, "cultivar"))
 	}
 	return text
 }

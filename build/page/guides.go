@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"ripeward/build/club"
 	"ripeward/build/diag"
 	"ripeward/build/prose"
 )
@@ -21,48 +22,85 @@ type guide struct {
 	File string // "content/guides/choosing.md", for messages
 	Path string // "guides/choosing/index.html"
 	Page prose.Page
+	Key  string // "guides/choosing.md": its path in the content of any language
+	Lang string // of the text
 	src  []byte
 }
 
-// contentFiles lists the Markdown files of both content trees; a file of the
-// club replaces the default one of the same path. Texts under fr/ are French
-// and have no place on an English page.
-func contentFiles(own, standard fs.FS) (map[string][]byte, error) {
-	files := map[string][]byte{}
-	for _, tree := range []fs.FS{standard, own} {
-		if tree == nil {
+// contentFiles lists the Markdown files of both content trees in the page's
+// language, by their path. What the club wrote in its first language stands at
+// the top of its folder, translations below their language's code; of the
+// default texts the English ones do. A club's own text goes before a default
+// one, also where it is in another language only: it may say what the default
+// does not.
+func (s *site) contentFiles(own, standard fs.FS) (map[string]contentFile, error) {
+	files := map[string]contentFile{}
+	for _, tree := range []struct {
+		fs    fs.FS
+		first string // language at the top
+		name  string
+	}{{standard, "en", ""}, {own, s.written[0], "content/"}} {
+		if tree.fs == nil {
 			continue
 		}
-		err := fs.WalkDir(tree, ".", func(p string, e fs.DirEntry, err error) error {
-			if err != nil {
-				if errors.Is(err, fs.ErrNotExist) && p == "." {
-					return nil // a club without a content folder
-				}
-				return err
+		for _, dir := range []string{"", s.Tag + "/"} {
+			lang := s.Tag
+			if dir == "" {
+				lang = tree.first
 			}
-			if e.IsDir() || path.Ext(p) != ".md" || strings.HasPrefix(path.Base(p), ".") || strings.HasPrefix(p, "files/") || strings.HasPrefix(p, "fr/") {
-				return nil
+			if err := readContent(tree.fs, dir, lang, files); err != nil {
+				return nil, fmt.Errorf("reading the content folder: %w", err)
 			}
-			src, err := fs.ReadFile(tree, p)
-			if err != nil {
-				return err
-			}
-			files[p] = src
-			return nil
-		})
-		if err != nil {
-			return nil, fmt.Errorf("reading the content folder: %w", err)
 		}
 	}
 	return files, nil
 }
 
+// contentFile is a Markdown file with its language and its place in the
+// content folder.
+type contentFile struct {
+	src        []byte
+	lang, file string
+}
+
+// readContent adds the Markdown files below a folder of a content tree.
+func readContent(tree fs.FS, dir, lang string, into map[string]contentFile) error {
+	start := strings.TrimSuffix(dir, "/")
+	if start == "" {
+		start = "."
+	}
+	return fs.WalkDir(tree, start, func(p string, e fs.DirEntry, err error) error {
+		if err != nil {
+			if errors.Is(err, fs.ErrNotExist) && p == start {
+				return nil // no content folder, or none of this language
+			}
+			return err
+		}
+		name := strings.TrimPrefix(p, dir)
+		if e.IsDir() {
+			if dir == "" && slices.Contains(club.Languages, p) {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		if path.Ext(p) != ".md" || strings.HasPrefix(path.Base(p), ".") || strings.HasPrefix(name, "files/") {
+			return nil
+		}
+		src, err := fs.ReadFile(tree, p)
+		if err != nil {
+			return err
+		}
+		into[name] = contentFile{src, lang, p}
+		return nil
+	})
+}
+
 // reserved are the top folders that the site's own pages live in.
-var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "search", "compare", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "assets", "files", "home"}
+var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "search", "compare", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "assets", "files", "home", "en", "fr"}
 
 // findGuides sorts the content into guides, the welcome text and extra pages.
 // Bodies are rendered later, once all addresses are known.
-func (s *site) findGuides(files map[string][]byte) diag.Problems {
+func (s *site) findGuides(files map[string]contentFile) diag.Problems {
 	var problems diag.Problems
 	names := make([]string, 0, len(files))
 	for p := range files {
@@ -70,7 +108,7 @@ func (s *site) findGuides(files map[string][]byte) diag.Problems {
 	}
 	slices.Sort(names)
 	for _, p := range names {
-		g := guide{Name: strings.TrimSuffix(path.Base(p), ".md"), File: "content/" + p, src: files[p]}
+		g := guide{Key: p, Name: strings.TrimSuffix(path.Base(p), ".md"), File: "content/" + files[p].file, Lang: files[p].lang, src: files[p].src}
 		switch dir := path.Dir(p); {
 		case p == "home.md":
 			g.Path = "index.html"
@@ -142,17 +180,16 @@ func (s *site) resolve(g *guide, p paths, dest string) (string, bool) {
 		frag = "#" + frag
 	}
 	if strings.HasSuffix(to, ".md") {
-		from := path.Dir(strings.TrimPrefix(g.File, "content/"))
-		want := "content/" + path.Join(from, to)
+		want := path.Join(path.Dir(g.Key), to)
 		if strings.HasPrefix(to, "/") {
-			want = "content" + path.Clean(to)
+			want = path.Clean(to)[1:]
 		}
-		if s.home != nil && want == s.home.File {
+		if s.home != nil && want == s.home.Key {
 			return p.home() + frag, true
 		}
 		for _, list := range [][]guide{s.guides, s.extra} {
 			for i := range list {
-				if list[i].File == want {
+				if list[i].Key == want {
 					return p.root + list[i].Path + frag, hasHeading(&list[i], frag)
 				}
 			}

@@ -10,14 +10,6 @@ import (
 	"ripeward/build/figure"
 )
 
-// headWords are the words of a page's head.
-var headWords = struct{ PictureAlt, FeedTitle, DatasetName, DatasetAbout string }{
-	PictureAlt:   "A purple fig",
-	FeedTitle:    "What is new in the almanac",
-	DatasetName:  "%, all figures",
-	DatasetAbout: "Season lengths, heat, winter minima, ripening odds and dates by town, computed from daily station records and members' ripening reports, as CSV tables with a Frictionless Data Package.",
-}
-
 // headMeta is what a page's head tells programs: Open Graph properties
 // (ogp.me), the page in other languages, and a schema.org description. What
 // needs a full address is left out where the club has not said where its site
@@ -48,7 +40,7 @@ func paperColour(theme string) string {
 
 // head makes the metadata of the page at a path, from what is known of it.
 func (s *site) head(at string, f frame) (*headMeta, error) {
-	m := &headMeta{Site: f.Club, Title: f.Title, Description: f.Description, Address: f.Canonical, Favicon: f.Root + faviconPath,
+	m := &headMeta{Site: f.Club, Title: f.Title, Description: f.Description, Address: f.Canonical, Favicon: s.top(f.Root) + faviconPath,
 		Colours: []themeColour{{"light", paperColour("light")}, {"dark", paperColour("dark")}},
 		Hidden:  f.Kind == "lost" || f.Kind == "offline"}
 	if m.Hidden {
@@ -56,11 +48,11 @@ func (s *site) head(at string, f frame) (*headMeta, error) {
 		return m, nil
 	}
 	if s.club.Settings.SiteURL != "" {
-		m.Picture, m.PictureAlt = s.address(s.assets.Icon512), headWords.PictureAlt
-		m.Translations = s.translations(at)
+		m.Picture, m.PictureAlt = s.address(s.assets.Icon512), s.Say("A purple fig")
+		m.Translations = s.translations(s.below + at)
 	}
 	if s.hasFeed() {
-		m.Feed, m.FeedTitle = f.Root+feedPath, headWords.FeedTitle
+		m.Feed, m.FeedTitle = f.Root+feedPath, s.Say("What is new in the almanac")
 	}
 	data, err := json.Marshal(s.pageData(at, f)) // escapes < and >, so that nothing in it ends the element
 	m.Data = template.JS(data)

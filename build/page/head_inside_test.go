@@ -6,12 +6,13 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
+	"ripeward/build/words"
 )
 
 // A site in two languages names each page's translations; in one it names
 // none.
 func TestTranslations(t *testing.T) {
-	s := newSite(&almanac.Book{Club: &club.Club{Settings: club.Settings{SiteURL: "https://example.org/figs"}}}, Options{})
+	s := newSite(&almanac.Book{Club: &club.Club{Settings: club.Settings{SiteURL: "https://example.org/figs"}}}, Options{}, words.English())
 	if got := s.translations("towns/x/index.html"); got != nil || s.sitemapSpace() != "" || s.sitemapLinks("towns/x/index.html") != "" {
 		t.Errorf("one language: %v", got)
 	}
@@ -50,7 +51,7 @@ func TestFirstIsBounded(t *testing.T) {
 	for i := range 100 {
 		a.files["assets/"+strings.Repeat("x", i+1)+".js"] = make([]byte, mostFirstBytes/20)
 	}
-	got, bytes := a.first(), 0
+	got, bytes := fromStart([]*rendering{{site: &site{assets: a}}}), 0
 	for _, at := range got {
 		bytes += len(a.files[at])
 	}
@@ -60,7 +61,7 @@ func TestFirstIsBounded(t *testing.T) {
 	for i := range 100 {
 		a.files["assets/"+strings.Repeat("x", i+1)+".js"] = nil
 	}
-	if got := a.first(); len(got) != mostFirst {
+	if got := fromStart([]*rendering{{site: &site{assets: a}}}); len(got) != mostFirst {
 		t.Errorf("%d files", len(got))
 	}
 }

@@ -64,7 +64,7 @@ func (s *site) howGoodPage() (*howGoodPage, error) {
 		m.NotYet = s.notYetWords()
 		return m, nil
 	}
-	m.Tried = fmt.Sprintf("%s were predicted, each without any report of its own grower.", upperFirst(reportsOf(score.Reports, score.Growers)))
+	m.Tried = fmt.Sprintf("%s were predicted, each without any report of its own grower.", upperFirst(s.reportsOf(score.Reports, score.Growers)))
 	m.Left = s.leftOutOfScore()
 	m.Lead = m.Tried
 	for i := range score.Views {
@@ -74,7 +74,7 @@ func (s *site) howGoodPage() (*howGoodPage, error) {
 		}
 		m.Views = append(m.Views, v)
 	}
-	if words, ok := saidWords(score); ok {
+	if words, ok := s.saidWords(score); ok {
 		m.Lead = words
 	}
 	m.Methods, m.Bases = s.methodSheet(score), s.baseSheet(score)
@@ -92,10 +92,10 @@ func (s *site) leftOutOfScore() string {
 	}
 	text := "None is left out because it went badly."
 	if held > 0 {
-		text = fmt.Sprintf("%s held for a look, because something in them does not fit, %s not among them.", upperFirst(countDigits(held, "report")), isAre(held))
+		text = fmt.Sprintf("%s held for a look, because something in them does not fit, %s not among them.", upperFirst(s.countDigits(held, "report")), isAre(held))
 	}
 	if r := s.book.Reporting; r.OK {
-		text += fmt.Sprintf(" Failures are told less often than successes, about %s in 10 by what the reports themselves show, so fruit ripens more often in reports than in gardens: somewhat more than was said is what to expect.", trimmed(r.R*10, 0))
+		text += fmt.Sprintf(" Failures are told less often than successes, about %s in 10 by what the reports themselves show, so fruit ripens more often in reports than in gardens: somewhat more than was said is what to expect.", s.Trimmed(r.R*10, 0))
 	}
 	return text
 }
@@ -109,7 +109,7 @@ func isAre(n int) string {
 
 // saidWords is the record in one sentence, of what pages promise where that
 // has been tested, near the 8 years in 10 that the pages call good enough.
-func saidWords(score *almanac.Score) (string, bool) {
+func (s *site) saidWords(score *almanac.Score) (string, bool) {
 	for _, id := range []string{"season", "weather"} {
 		for i := range score.Views {
 			if score.Views[i].ID != id {
@@ -123,7 +123,7 @@ func saidWords(score *almanac.Score) (string, bool) {
 			}
 			if best >= 0 {
 				r := score.Views[i].Reliability[best]
-				return fmt.Sprintf("When the almanac said %s years in 10, fruit ripened in %s of 10 (%s).", trimmed(r.Said*10, 1), trimmed(r.Ripe*10, 1), countDigits(r.N, "report")), true
+				return fmt.Sprintf("When the almanac said %s years in 10, fruit ripened in %s of 10 (%s).", s.Trimmed(r.Said*10, 1), s.Trimmed(r.Ripe*10, 1), s.countDigits(r.N, "report")), true
 			}
 		}
 	}
@@ -160,17 +160,17 @@ func (s *site) notYetWords() []string {
 	case n+fresh == 0:
 		out = append(out, "The club has no reports yet.")
 	case len(growers) < fewGrowers:
-		out = append(out, fmt.Sprintf("So far there %s of fewer than 3 growers: at least one report each of 3 growers is missing.", reportCount(n+fresh)))
+		out = append(out, fmt.Sprintf("So far there %s of fewer than 3 growers: at least one report each of 3 growers is missing.", s.reportCount(n+fresh)))
 	default:
-		out = append(out, fmt.Sprintf("So far %s used and %s waiting for more growers of the same cultivar: too few of them can be left out.", countDigits(used, "report")+are(used, " is", " are"), numberWord(waiting)+are(waiting, " is", " are")))
+		out = append(out, fmt.Sprintf("So far %s used and %s waiting for more growers of the same cultivar: too few of them can be left out.", s.countDigits(used, "report")+are(used, " is", " are"), s.numberWord(waiting)+are(waiting, " is", " are")))
 	}
 	if fresh > 0 {
-		out = append(out, fmt.Sprintf("%s not reviewed yet: they count from then on.", upperFirst(countWords(fresh, "report"))+are(fresh, " is", " are")))
+		out = append(out, fmt.Sprintf("%s not reviewed yet: they count from then on.", upperFirst(s.countWords(fresh, "report"))+are(fresh, " is", " are")))
 	}
 	return out
 }
 
-func reportCount(n int) string { return are(n, "is ", "are ") + countDigits(n, "report") }
+func (s *site) reportCount(n int) string { return are(n, "is ", "are ") + s.countDigits(n, "report") }
 
 func (s *site) viewBlock(v *almanac.View) (viewBlock, error) {
 	names := viewNames[v.ID]
@@ -182,18 +182,18 @@ func (s *site) viewBlock(v *almanac.View) (viewBlock, error) {
 		r := &v.Rules[i]
 		row := ruleRow{Name: ruleName(r.Rule), Dates: "–", Error: "–", Bias: "–", Coverage: "–", Chances: "–", Brier: "–", Beaten: beatenWords(r.Beaten)}
 		if r.Dates > 0 {
-			row.Dates, row.Error, row.Bias = thousands(r.Dates), fixed(r.MedianError, 1)+"\u00a0days", plus(r.Bias, 1)+"\u00a0days"
+			row.Dates, row.Error, row.Bias = s.Whole(r.Dates), s.Fixed(r.MedianError, 1)+"\u00a0days", s.Plus(r.Bias, 1)+"\u00a0days"
 			row.Coverage = percentWords(r.Coverage)
 			if math.IsNaN(r.Coverage) {
 				row.Coverage = "–"
 			}
 		}
 		if r.Chances > 0 {
-			row.Chances, row.Brier = thousands(r.Chances), fixed(r.Brier, 3)
+			row.Chances, row.Brier = s.Whole(r.Chances), s.Fixed(r.Brier, 3)
 		}
 		b.Rules = append(b.Rules, row)
 		if r.Rule == almanac.RuleOurs {
-			b.Words = append(b.Words, oursWords(r)...)
+			b.Words = append(b.Words, s.oursWords(r)...)
 		} else if r.Beaten != "" {
 			b.Words = append(b.Words, fmt.Sprintf("Against %s: %s.", lowerFirst(ruleName(r.Rule)), beatenWords(r.Beaten)))
 		}
@@ -204,18 +204,18 @@ func (s *site) viewBlock(v *almanac.View) (viewBlock, error) {
 }
 
 // oursWords says how far off the almanac was.
-func oursWords(r *almanac.RuleScore) []string {
+func (s *site) oursWords(r *almanac.RuleScore) []string {
 	var out []string
 	if r.Dates > 0 {
 		way := "neither early nor late on average"
 		if r.Bias >= 0.05 {
-			way = fixed(r.Bias, 1) + " days late on average"
+			way = s.Fixed(r.Bias, 1) + " days late on average"
 		} else if r.Bias <= -0.05 {
-			way = fixed(-r.Bias, 1) + " days early on average"
+			way = s.Fixed(-r.Bias, 1) + " days early on average"
 		}
-		out = append(out, fmt.Sprintf("In half of %s the first ripe fruit was predicted to within %s days; the predictions were %s.", countDigits(r.Dates, "report"), fixed(r.MedianError, 1), way))
+		out = append(out, fmt.Sprintf("In half of %s the first ripe fruit was predicted to within %s days; the predictions were %s.", s.countDigits(r.Dates, "report"), s.Fixed(r.MedianError, 1), way))
 		if !math.IsNaN(r.Coverage) {
-			out = append(out, fmt.Sprintf("Of 10 dates, %s lay in the band that should hold 8.", trimmed(r.Coverage*10, 1)))
+			out = append(out, fmt.Sprintf("Of 10 dates, %s lay in the band that should hold 8.", s.Trimmed(r.Coverage*10, 1)))
 		}
 	}
 	return out
@@ -231,11 +231,11 @@ func (s *site) reliabilityChart(v *almanac.View, id string) (*chart, error) {
 		if r.N == 0 {
 			continue
 		}
-		c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(trimmed(r.From*10, 1) + " to " + trimmed(r.To*10, 1)), cell(fixed(r.Said*10, 1)), cell(fixed(r.Ripe*10, 1)), cell(thousands(r.N))})
+		c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(s.Trimmed(r.From*10, 1) + " to " + s.Trimmed(r.To*10, 1)), cell(s.Fixed(r.Said*10, 1)), cell(s.Fixed(r.Ripe*10, 1)), cell(s.Whole(r.N))})
 		if n := len(line.X); n == 0 || r.Said > line.X[n-1] {
 			line.X, line.Y = append(line.X, r.Said), append(line.Y, r.Ripe)
 		}
-		words += fmt.Sprintf(" Said %s, came %s of 10.", fixed(r.Said*10, 1), fixed(r.Ripe*10, 1))
+		words += fmt.Sprintf(" Said %s, came %s of 10.", s.Fixed(r.Said*10, 1), s.Fixed(r.Ripe*10, 1))
 	}
 	if len(line.X) == 0 {
 		return nil, nil
@@ -260,7 +260,7 @@ func (s *site) methodSheet(score *almanac.Score) *sheet {
 		if r.N == 0 {
 			continue
 		}
-		sh.Rows = append(sh.Rows, []template.HTML{cell(s.methodName(r.Method)), cell(thousands(r.N)), cell(plus(r.MeanDays, 1) + "\u00a0days"), s.heatPlus(r.Mean), s.heatPlus(r.Low) + " to " + s.heatPlus(r.High)})
+		sh.Rows = append(sh.Rows, []template.HTML{cell(s.methodName(r.Method)), cell(s.Whole(r.N)), cell(s.Plus(r.MeanDays, 1) + "\u00a0days"), s.heatPlus(r.Mean), s.heatPlus(r.Low) + " to " + s.heatPlus(r.High)})
 	}
 	if len(sh.Rows) == 0 {
 		return nil
@@ -270,7 +270,7 @@ func (s *site) methodSheet(score *almanac.Score) *sheet {
 
 // heatPlus prints a difference of heat with its sign.
 func (s *site) heatPlus(cd float64) template.HTML {
-	return s.both(plus(cd, 0)+"\u00a0°C·d", plus(fahrenheitDays(cd), 0)+"\u00a0°F·d")
+	return s.both(s.Plus(cd, 0)+"\u00a0°C·d", s.Plus(fahrenheitDays(cd), 0)+"\u00a0°F·d")
 }
 
 // baseSheet compares base temperatures.
@@ -281,9 +281,9 @@ func (s *site) baseSheet(score *almanac.Score) *sheet {
 		if r.Used {
 			name += " <small>the one used</small>"
 		}
-		row := []template.HTML{name, cell(thousands(r.Dates)), "–", "–"}
+		row := []template.HTML{name, cell(s.Whole(r.Dates)), "–", "–"}
 		if r.Dates > 0 {
-			row[2], row[3] = cell(fixed(r.MedianError, 1)+"\u00a0days"), cell(fixed(r.Brier, 3))
+			row[2], row[3] = cell(s.Fixed(r.MedianError, 1)+"\u00a0days"), cell(s.Fixed(r.Brier, 3))
 		}
 		sh.Rows = append(sh.Rows, row)
 	}

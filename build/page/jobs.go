@@ -2,6 +2,8 @@ package page
 
 import (
 	"html/template"
+	"maps"
+	"slices"
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
@@ -48,9 +50,6 @@ func (r *rendering) jobs() []func() error {
 		},
 		func() error {
 			return r.page("calendar/index.html", "calendars", "Calendars", "The year’s jobs as calendar files, by town and way of growing.", []link{up(1)}, s.calendarList())
-		},
-		func() error {
-			return r.page("404.html", "lost", "Page not found", "There is no such page.", nil, paths{lostRoot(s)}.home())
 		},
 		r.searching,
 		r.comparing,
@@ -99,13 +98,6 @@ func slashes(n int) string {
 		out += "x/"
 	}
 	return out
-}
-
-func lostRoot(s *site) string {
-	if s.basePath != "" {
-		return s.basePath
-	}
-	return ""
 }
 
 func (r *rendering) home() error {
@@ -203,6 +195,7 @@ func (r *rendering) grid(m *club.Method, z *club.Zone) error {
 // guidePage is the model of a Markdown page.
 type guidePage struct {
 	Title, Summary string
+	Lang           string // of the text, where it is not the page's
 	Body           template.HTML
 	Contents       []link
 }
@@ -211,6 +204,9 @@ func (r *rendering) guide(g *guide, crumbs []link) error {
 	page, problems := r.site.write(g)
 	r.note(problems...)
 	m := &guidePage{Title: page.Card.Title, Summary: page.Card.Summary, Body: page.Body}
+	if g.Lang != r.site.Tag {
+		m.Lang = g.Lang
+	}
 	for _, h := range page.Headings {
 		if h.Level == 2 {
 			m.Contents = append(m.Contents, link{h.Text, "#" + h.ID})
@@ -223,15 +219,16 @@ func (r *rendering) guide(g *guide, crumbs []link) error {
 }
 
 // note keeps the problems of a text.
-func (r *rendering) note(problems ...diag.Problem) {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	r.problems = append(r.problems, problems...)
+func (o *output) note(problems ...diag.Problem) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.problems = append(o.problems, problems...)
 }
 
 // downloadsPage lists the files of the downloads folder.
 type downloadRow struct {
 	Name, Title, Description string
+	Href                     string
 	Rows                     string
 	Size                     string
 }
@@ -239,9 +236,9 @@ type downloadRow struct {
 func (s *site) downloadsPage() []downloadRow {
 	var out []downloadRow
 	for _, d := range s.downloads {
-		row := downloadRow{Name: d.Name, Title: d.Title, Description: upperFirst(d.Description), Rows: "–", Size: sizeWords(len(d.Data))}
+		row := downloadRow{Name: d.Name, Title: d.Title, Description: upperFirst(d.Description), Href: s.top("../") + "downloads/" + d.Name, Rows: "–", Size: s.sizeWords(len(d.Data))}
 		if d.Rows > 0 {
-			row.Rows = thousands(d.Rows)
+			row.Rows = s.Whole(d.Rows)
 		}
 		out = append(out, row)
 	}
@@ -249,25 +246,20 @@ func (s *site) downloadsPage() []downloadRow {
 }
 
 // sizeWords prints a size in kB of 1,000 bytes.
-func sizeWords(n int) string {
+func (s *site) sizeWords(n int) string {
 	switch {
 	case n < 1000:
-		return countDigits(n, "byte")
+		return s.countDigits(n, "byte")
 	case n < 1000000:
-		return trimmed(float64(n)/1000, 0) + "\u00a0kB"
+		return s.Trimmed(float64(n)/1000, 0) + "\u00a0kB"
 	}
-	return trimmed(float64(n)/1e6, 1) + "\u00a0MB"
+	return s.Trimmed(float64(n)/1e6, 1) + "\u00a0MB"
 }
 
-// files writes what is no page: assets and downloads.
+// files writes the assets.
 func (r *rendering) files() error {
-	for at, data := range r.site.assets.files {
-		if err := r.emit(at, data); err != nil {
-			return err
-		}
-	}
-	for _, d := range r.site.downloads {
-		if err := r.emit("downloads/"+d.Name, d.Data); err != nil {
+	for _, at := range slices.Sorted(maps.Keys(r.site.assets.files)) {
+		if err := r.asset(at, r.site.assets.files[at]); err != nil {
 			return err
 		}
 	}

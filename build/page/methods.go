@@ -58,16 +58,16 @@ var anchorWords = map[string]string{
 	"dormant_in":               "the day dormant pots come in", "store_wakes": "the week the store wakes the trees", "feed_stop": "the end of feeding", "uncover": "uncovering",
 }
 
-func anchorWhen(anchor string, offset int) string {
+func (s *site) anchorWhen(anchor string, offset int) string {
 	w := anchorWords[anchor]
 	if w == "" {
 		w = anchor
 	}
 	switch {
 	case offset > 0:
-		return countDigits(offset, "day") + " after " + w
+		return s.countDigits(offset, "day") + " after " + w
 	case offset < 0:
-		return countDigits(-offset, "day") + " before " + w
+		return s.countDigits(-offset, "day") + " before " + w
 	}
 	if strings.HasPrefix(w, "the day") {
 		return "on " + w
@@ -80,16 +80,16 @@ func (s *site) methodRows() []methodRow {
 	var out []methodRow
 	for i := range s.club.Methods {
 		m := &s.club.Methods[i]
-		r := methodRow{ID: string(m.ID), Name: string(m.Name), Cautions: cautionsIn(string(m.Cautions))}
+		r := methodRow{ID: string(m.ID), Name: string(m.Name), Cautions: s.cautionsIn(string(m.Cautions))}
 		add := func(text template.HTML) { r.Rules = append(r.Rules, text) }
 		if m.OutAnchor != "" {
-			add(cell("Out: " + anchorWhen(string(m.OutAnchor), m.OutOffsetDays.Or(0)) + "."))
+			add(cell("Out: " + s.anchorWhen(string(m.OutAnchor), m.OutOffsetDays.Or(0)) + "."))
 		}
 		if m.InAnchor != "" {
-			add(cell("In: " + anchorWhen(string(m.InAnchor), m.InOffsetDays.Or(0)) + "."))
+			add(cell("In: " + s.anchorWhen(string(m.InAnchor), m.InOffsetDays.Or(0)) + "."))
 		}
 		if m.HeadStartMax.Or(0) > 0 {
-			text := fmt.Sprintf("Head start: %s shown, 0 to %d possible", countDigits(m.HeadStartWeeks.Or(0), "week"), m.HeadStartMax.Value)
+			text := fmt.Sprintf("Head start: %s shown, 0 to %d possible", s.countDigits(m.HeadStartWeeks.Or(0), "week"), m.HeadStartMax.Value)
 			h := cell(text)
 			if m.IndoorC.Set {
 				h += "; indoors at " + s.temp(m.IndoorC.Value, 0)
@@ -112,7 +112,7 @@ func (s *site) methodRows() []methodRow {
 		if m.HeatFloorC.Set {
 			h := "The heater holds " + s.temp(m.HeatFloorC.Value, 0)
 			if m.HeaterW.Set {
-				h += cell(", as far as " + grouped(m.HeaterW.Value) + "\u00a0W suffice")
+				h += cell(", as far as " + s.Grouped(m.HeaterW.Value) + "\u00a0W suffice")
 			}
 			add(h + ".")
 		}
@@ -138,19 +138,19 @@ func (s *site) methodRows() []methodRow {
 		if len(r.Rules) == 0 {
 			add("The weather as it is.")
 		}
-		r.Setup = hoursWords(m)
+		r.Setup = s.hoursWords(m)
 		out = append(out, r)
 	}
 	return out
 }
 
-func hoursWords(m *club.Method) string {
+func (s *site) hoursWords(m *club.Method) string {
 	var parts []string
 	if m.HoursSetup.Set {
-		parts = append(parts, trimmed(m.HoursSetup.Value, 1)+"\u00a0h a year")
+		parts = append(parts, s.Trimmed(m.HoursSetup.Value, 1)+"\u00a0h a year")
 	}
 	if m.MinutesPerCarry.Or(0) > 0 {
-		parts = append(parts, trimmed(m.MinutesPerCarry.Value, 0)+"\u00a0min a carried night")
+		parts = append(parts, s.Trimmed(m.MinutesPerCarry.Value, 0)+"\u00a0min a carried night")
 	}
 	if len(parts) == 0 {
 		return "–"
@@ -236,7 +236,7 @@ func (s *site) classRows(crop string) []classRow {
 
 func (s *site) methodsPage() *methodsPage {
 	m := &methodsPage{Methods: s.methodRows(), Crops: s.cropFacts(), Years: yearsWords(s.book.Span), Recent: yearsWords(s.book.Recent),
-		Cautions: cautions, Scale: likelihoodScale, Hours: trimmed(s.club.Settings.HoursPerWeek, 1)}
+		Cautions: cautions, Scale: likelihoodScale, Hours: s.Trimmed(s.club.Settings.HoursPerWeek, 1)}
 	m.Figures = figureGroups()
 	m.Failing, m.StartWoke, m.StartPlanned = s.failingWords(), s.heat(40), s.heat(80)
 	for _, d := range s.book.Dialects {

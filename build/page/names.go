@@ -158,7 +158,7 @@ func (s *site) searchPage() *searchPage {
 			r.Note = "" // the heading says so
 		}
 		if n.Kind == "town" || n.Kind == "cultivar" {
-			r.Also = listWords(n.Also)
+			r.Also = s.List(n.Also)
 		}
 		g.Rows = append(g.Rows, r)
 	}

@@ -36,12 +36,12 @@ func (s *site) needWords(c *club.Cultivar, any *almanac.Odds, n *almanac.HeatNee
 	}
 	lead := template.HTML("From leaf-out to the first ripe fruit it needs about ") + s.heat(mu) +
 		template.HTML(" above "+string(s.temp(base, 0))+", give or take ") + sd +
-		template.HTML(" between gardens and years. <b>"+esc(upperFirst(learnedWords(basis, reports, growers)))+".</b>")
+		template.HTML(" between gardens and years. <b>"+esc(upperFirst(s.learnedWords(basis, reports, growers)))+".</b>")
 	b := needBlock{Words: []template.HTML{lead}}
 	if n == nil {
 		return b
 	}
-	if text := countsWords(n); text != "" {
+	if text := s.countsWords(n); text != "" {
 		b.Words = append(b.Words, cell(text))
 	}
 	b.Words = append(b.Words, s.scatterWords(n))
@@ -53,7 +53,7 @@ func (s *site) needWords(c *club.Cultivar, any *almanac.Odds, n *almanac.HeatNee
 
 // countsWords says which reports stand behind a need and which wait. Below
 // three growers nothing is counted.
-func countsWords(n *almanac.HeatNeed) string {
+func (s *site) countsWords(n *almanac.HeatNeed) string {
 	if n.Few() {
 		if n.Growers > 0 || n.Waiting > 0 || n.Held > 0 {
 			return "Reports of fewer than 3 growers are kept waiting until there are more; until then they change nothing."
@@ -65,10 +65,10 @@ func countsWords(n *almanac.HeatNeed) string {
 		parts = append(parts, fmt.Sprintf("%d of them say only “not yet ripe” or “already ripe”, which counts too", n.Censored))
 	}
 	if n.Held > 0 {
-		parts = append(parts, countDigits(n.Held, "report")+are(n.Held, " is", " are")+" held back because "+are(n.Held, "it does", "they do")+" not fit")
+		parts = append(parts, s.countDigits(n.Held, "report")+are(n.Held, " is", " are")+" held back because "+are(n.Held, "it does", "they do")+" not fit")
 	}
 	if n.Waiting > 0 {
-		parts = append(parts, countDigits(n.Waiting, "report")+are(n.Waiting, " waits", " wait"))
+		parts = append(parts, s.countDigits(n.Waiting, "report")+are(n.Waiting, " waits", " wait"))
 	}
 	if len(parts) == 0 {
 		return ""
@@ -105,7 +105,7 @@ func (s *site) scatterWords(n *almanac.HeatNeed) template.HTML {
 	if pace <= 0 {
 		return "Gardens scatter by " + s.heat(n.GardenSd) + ", years in one garden by " + s.heat(n.YearSd) + "."
 	}
-	days := func(sd float64) string { return countWords(int(math.Round(sd*apart/pace)), "day") }
+	days := func(sd float64) string { return s.countWords(int(math.Round(sd*apart/pace)), "day") }
 	return cell(fmt.Sprintf("Two gardens in the same town differ by about %s, two years in the same garden by about %s: ", days(n.GardenSd), days(n.YearSd))) +
 		"gardens scatter by " + s.heat(n.GardenSd) + ", years by " + s.heat(n.YearSd) + ", and a middling midsummer day here brings about " + s.heat(math.Round(pace)) + "."
 }
@@ -136,7 +136,7 @@ func (s *site) beforeAndNow(n *almanac.HeatNeed) *sheet {
 	doubt := func(se float64) template.HTML { return "± " + s.heat(math.Round(se)) }
 	return &sheet{Caption: "What the reports changed", Head: []string{"", "Heat need", "Doubt of that figure", "Rests on"}, Rows: [][]template.HTML{
 		{"Before any report", s.heat(n.PriorMu), doubt(n.PriorSE), cell(upperFirst(basisName(n.PriorBasis)))},
-		{"Now", s.heat(n.Mu), doubt(n.SE), cell(upperFirst(nowBasis(n)))},
+		{"Now", s.heat(n.Mu), doubt(n.SE), cell(upperFirst(s.nowBasis(n)))},
 	}}
 }
 
@@ -154,9 +154,9 @@ func basisName(basis string) string {
 	return "nothing yet"
 }
 
-func nowBasis(n *almanac.HeatNeed) string {
+func (s *site) nowBasis(n *almanac.HeatNeed) string {
 	if n.Basis == "reports" {
-		return reportsOf(n.Reports, n.Growers)
+		return s.reportsOf(n.Reports, n.Growers)
 	}
 	return basisName(n.Basis)
 }

@@ -83,13 +83,13 @@ func (s *site) townLine(t *almanac.Town, by *oddsBy, p paths) townLine {
 	l := townLine{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Free: "not known", Days: "–"}
 	spring, autumn := t.Normal("last_spring_freeze_0"), t.Normal("first_autumn_freeze_0")
 	if spring != nil && autumn != nil && spring.P[7].OK && autumn.P[1].OK && !spring.P[7].None && !autumn.P[1].None {
-		l.Free = rankWords(t, spring.P[7]) + " to " + rankWords(t, autumn.P[1])
-	} else if free, ok := freeSpan(t); ok {
+		l.Free = s.rankWords(t, spring.P[7]) + " to " + s.rankWords(t, autumn.P[1])
+	} else if free, ok := s.freeSpan(t); ok {
 		l.Free = lowerFirst(free)
 	}
 	if n := t.Normal("freeze_free_days_0"); n != nil && n.P[4].OK && !n.P[4].None {
 		l.DaysN = int(n.P[4].V)
-		l.Days = thousands(l.DaysN)
+		l.Days = s.Whole(l.DaysN)
 	}
 	if n := t.Normal("heat_cd_base10"); n != nil && n.Mean.OK {
 		l.Heat, l.HeatN = s.heat(n.Mean.V), int(n.Mean.V)
@@ -100,14 +100,14 @@ func (s *site) townLine(t *almanac.Town, by *oddsBy, p paths) townLine {
 	pr := s.promiseOf(by, s.plain)
 	l.Known = pr.known
 	l.RipeN = len(pr.good)
-	l.Ripens, l.Verb = countWords(l.RipeN, "cultivar"), ripen(l.RipeN)
+	l.Ripens, l.Verb = s.countWords(l.RipeN, "cultivar"), ripen(l.RipeN)
 	if len(s.key) > 1 && s.key[1].Place != "ground" {
 		more := s.promiseOf(by, s.key[1])
-		how := methodPhrase(string(s.key[1].Name), string(s.key[1].Place))
+		how := s.methodPhrase(string(s.key[1].Name), string(s.key[1].Place))
 		if more.weeks > 0 {
-			how = "with " + weeksWords(more.weeks)
+			how = "with " + s.weeksWords(more.weeks)
 		}
-		l.Word = noneOr(len(more.good)) + " " + how
+		l.Word = s.noneOr(len(more.good)) + " " + how
 	}
 	if len(pr.good) > 0 {
 		l.Best = s.cultivarName(pr.good[0])
@@ -129,9 +129,9 @@ func (s *site) zoneBlock(z *club.Zone, all map[string]*oddsBy, p paths) zoneBloc
 func (s *site) homePage(all map[string]*oddsBy) *homePage {
 	p := paths{""}
 	m := &homePage{Name: s.club.Settings.Name, Tagline: s.club.Settings.Tagline, Years: yearsWords(s.book.Span),
-		CutOff: calendarDate(s.book.CutOff), Towns: upperFirst(countWords(len(s.book.Towns), "town")), Kinds: countWords(len(s.club.Cultivars), "cultivar")}
+		CutOff: s.calendarDate(s.book.CutOff), Towns: upperFirst(s.countWords(len(s.book.Towns), "town")), Kinds: s.countWords(len(s.club.Cultivars), "cultivar")}
 	if s.plain != nil {
-		m.Plain = methodPhrase(string(s.plain.Name), string(s.plain.Place))
+		m.Plain = s.methodPhrase(string(s.plain.Name), string(s.plain.Place))
 	}
 	for i := range s.club.Zones {
 		m.Zones = append(m.Zones, s.zoneBlock(&s.club.Zones[i], all, p))
@@ -179,7 +179,7 @@ func (s *site) compare(towns []*almanac.Town, m *club.Method, all map[string]*od
 	if m == nil || len(towns) == 0 {
 		return nil
 	}
-	c := &zoneCompare{Method: methodPhrase(string(m.Name), string(m.Place))}
+	c := &zoneCompare{Method: s.methodPhrase(string(m.Name), string(m.Place))}
 	var keys []oddsKey
 	sum := map[oddsKey]float64{}
 	for _, t := range towns {
@@ -208,14 +208,14 @@ func (s *site) compare(towns []*almanac.Town, m *club.Method, all map[string]*od
 	for _, k := range keys {
 		row := compareRow{Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}}
 		if x := s.cultivars[k.cultivar]; x != nil && (bornParts(x) > 1 || k.part == "breba") {
-			row.Part = partWords(k.part)
+			row.Part = s.partWords(k.part)
 		}
 		row.Crop = s.cropName(k.cultivar)
 		hours := make([]string, len(towns))
 		for i, t := range towns {
 			o := all[string(t.Row.ID)].at[k][string(m.ID)]
-			row.Cells = append(row.Cells, cellOf(o, string(t.Row.Name)))
-			hours[i] = hoursCell(o)
+			row.Cells = append(row.Cells, s.cellOf(o, string(t.Row.Name)))
+			hours[i] = s.hoursCell(o)
 		}
 		row.Hours = strings.Join(hours, " ")
 		c.Rows = append(c.Rows, row)
@@ -252,7 +252,7 @@ func (s *site) gridPages(m *club.Method, z *club.Zone, all map[string]*oddsBy) m
 	towns := s.townsIn(string(z.ID))
 	whole := s.compare(towns, m, all, paths{"../../../"})
 	if whole == nil {
-		whole = &zoneCompare{Method: methodPhrase(string(m.Name), string(m.Place))}
+		whole = &zoneCompare{Method: s.methodPhrase(string(m.Name), string(m.Place))}
 	}
 	type window struct{ c0, c1, r0, r1 int }
 	var windows []window
@@ -286,9 +286,9 @@ func (s *site) gridPages(m *club.Method, z *club.Zone, all map[string]*oddsBy) m
 			}
 		}
 		g := &gridPage{Zone: string(z.Name), Method: string(m.Name), ZoneHref: p.zone(string(z.ID)), Phrase: whole.Method, Table: part,
-			Part: i + 1, OfParts: len(windows), Cautions: cautionsIn(string(m.Cautions))}
+			Part: i + 1, OfParts: len(windows), Cautions: s.cautionsIn(string(m.Cautions))}
 		if n := m.HeadStartWeeks.Or(0); n > 0 {
-			g.Weeks = weeksWords(n)
+			g.Weeks = s.weeksWords(n)
 		}
 		for j := range s.club.Methods {
 			o := &s.club.Methods[j]

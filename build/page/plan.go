@@ -125,7 +125,7 @@ func targetWords(target float64) string {
 func (s *site) planPage(t *almanac.Town, by *oddsBy) (*planPage, error) {
 	id := string(t.Row.ID)
 	p := paths{"../../"}
-	m := &planPage{Name: string(t.Row.Name), Town: p.town(id), All: p.townAll(id), Years: yearsWords(s.book.Span), Hours: trimmed(s.club.Settings.HoursPerWeek, 1)}
+	m := &planPage{Name: string(t.Row.Name), Town: p.town(id), All: p.townAll(id), Years: yearsWords(s.book.Span), Hours: s.Trimmed(s.club.Settings.HoursPerWeek, 1)}
 	for _, target := range takeTargets {
 		m.Heads = append(m.Heads, targetWords(target))
 	}
@@ -184,9 +184,9 @@ func (s *site) planLead(t *almanac.Town, m *planPage, takes map[oddsKey]map[int]
 	case counted == 0:
 		return "There is nothing to plan with here yet: no crop of this town has odds."
 	case can == 0:
-		return fmt.Sprintf("In %s no way of growing ripens any of the %s counted here in 8 years of 10.", t.Row.Name, countDigits(counted, "crop"))
+		return fmt.Sprintf("In %s no way of growing ripens any of the %s counted here in 8 years of 10.", t.Row.Name, s.countDigits(counted, "crop"))
 	}
-	which := fmt.Sprintf("%s of the %s", numberWord(can), countDigits(counted, "crop"))
+	which := fmt.Sprintf("%s of the %s", s.numberWord(can), s.countDigits(counted, "crop"))
 	switch {
 	case counted == 1:
 		which = "the one crop"
@@ -201,16 +201,16 @@ func (s *site) planLead(t *almanac.Town, m *planPage, takes map[oddsKey]map[int]
 	case 0:
 		return text + ", none of them" + little
 	}
-	return text + ", " + numberWord(free) + " of them" + little
+	return text + ", " + s.numberWord(free) + " of them" + little
 }
 
 func (s *site) planCrop(t *almanac.Town, by *oddsBy, k oddsKey, takes map[int]*almanac.Take, p paths) planCrop {
 	c := planCrop{ID: "c-" + k.cultivar + "-" + k.part, Name: s.cultivarName(k.cultivar), Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}, Part: s.partNote(k)}
 	c.Ways = s.wayRows(takes)
 	if o := by.best[k]; o != nil && o.Reason == "" {
-		c.Rests = "The heat need behind it is " + learnedWords(o.Basis, o.Reports, o.Growers) + "."
+		c.Rests = "The heat need behind it is " + s.learnedWords(o.Basis, o.Reports, o.Growers) + "."
 		if o.Basis != "reports" {
-			c.Rests = upperFirst(learnedWords(o.Basis, o.Reports, o.Growers)) + "."
+			c.Rests = upperFirst(s.learnedWords(o.Basis, o.Reports, o.Growers)) + "."
 		}
 	}
 	for _, target := range takeTargets {
@@ -219,9 +219,9 @@ func (s *site) planCrop(t *almanac.Town, by *oddsBy, k oddsKey, takes map[int]*a
 			continue
 		}
 		if len(take.Ways) == 0 {
-			note := upperFirst(targetWords(target)) + ": " + takeReason(take.Reason) + "."
+			note := upperFirst(targetWords(target)) + ": " + s.takeReason(take.Reason) + "."
 			if b := take.Best; b != nil {
-				note += fmt.Sprintf(" The best there is: %s, %s, for %s a year.", lowerFirst(s.wayName(b)), yearsInTen(b.Odds), s.effort(b))
+				note += fmt.Sprintf(" The best there is: %s, %s, for %s a year.", lowerFirst(s.wayName(b)), s.yearsInTen(b.Odds), s.effort(b))
 			}
 			c.Notes = append(c.Notes, note)
 		}
@@ -235,8 +235,8 @@ func (s *site) planCrop(t *almanac.Town, by *oddsBy, k oddsKey, takes map[int]*a
 		slices.SortStableFunc(list, func(a, b *almanac.Odds) int { return a.Weeks - b.Weeks })
 		x := planWeeks{Method: string(method.Name), Usual: method.HeadStartWeeks.Or(0)}
 		for _, o := range list {
-			x.Rows = append(x.Rows, planWeek{N: o.Weeks, Level: yearsLevel(o.Odds), Odds: shortInTen(o.Odds) + " in 10", Band: shortBand(o.Low, o.High),
-				Ripe: ripeOfWeek(t.Hemisphere, o), Nights: trimmed(o.CarriedMean, 1), Hours: grouped(o.Hours)})
+			x.Rows = append(x.Rows, planWeek{N: o.Weeks, Level: yearsLevel(o.Odds), Odds: s.shortInTen(o.Odds) + " in 10", Band: s.shortBand(o.Low, o.High),
+				Ripe: s.ripeOfWeek(t.Hemisphere, o), Nights: s.Trimmed(o.CarriedMean, 1), Hours: s.Grouped(o.Hours)})
 		}
 		c.Weeks = append(c.Weeks, x)
 	}
@@ -244,17 +244,17 @@ func (s *site) planCrop(t *almanac.Town, by *oddsBy, k oddsKey, takes map[int]*a
 }
 
 // ripeOfWeek is the first-ripe band of one week of head start.
-func ripeOfWeek(h day.Hemisphere, o *almanac.Odds) string {
+func (s *site) ripeOfWeek(h day.Hemisphere, o *almanac.Odds) string {
 	if !ripeKnown(o) {
 		return "–"
 	}
-	return shortSpan(h, o.FirstRipe, o.Odds)
+	return s.shortSpan(h, o.FirstRipe, o.Odds)
 }
 
 // partNote names the part of the crop where there is something to tell apart.
 func (s *site) partNote(k oddsKey) string {
 	if c := s.cultivars[k.cultivar]; k.part == "breba" || c != nil && bornParts(c) > 1 {
-		return partWords(k.part)
+		return s.partWords(k.part)
 	}
 	return ""
 }

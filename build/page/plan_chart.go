@@ -61,14 +61,14 @@ func (s *site) frontierChart(t *almanac.Town, by *oddsBy, takes map[oddsKey]map[
 			kinds[kind] = true
 			most = max(most, w.Hours)
 			pn.Points = append(pn.Points, figure.Effort{At: w.Hours, Share: w.Odds, Kind: kind})
-			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(name + ": " + lowerFirst(s.wayName(w))), cell(shortInTen(w.Odds)), cell(grouped(w.Hours)), cell(trimmed(w.Nights, 1)), cell(grouped(w.KWh))})
+			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(name + ": " + lowerFirst(s.wayName(w))), cell(s.shortInTen(w.Odds)), cell(s.Grouped(w.Hours)), cell(s.Trimmed(w.Nights, 1)), cell(s.Grouped(w.KWh))})
 		}
 		f.Panels = append(f.Panels, pn)
 	}
 	step := 10 * math.Ceil(most/40)
 	f.Most = step * math.Ceil((most+1)/step)
 	for v := 0.0; v <= f.Most; v += step {
-		f.Ticks = append(f.Ticks, figure.Tick{At: v, Label: trimmed(v, 0)})
+		f.Ticks = append(f.Ticks, figure.Tick{At: v, Label: s.Trimmed(v, 0)})
 	}
 	for _, k := range []figure.Key{{Kind: "plain", Mark: true, Label: "nothing carried, no power"}, {Kind: "wake", Mark: true, Label: "carried in on cold nights"}, {Kind: "freeze", Mark: true, Label: "uses power"}} {
 		if kinds[k.Kind] {
@@ -77,7 +77,7 @@ func (s *site) frontierChart(t *almanac.Town, by *oddsBy, takes map[oddsKey]map[
 	}
 	a, b := f.Panels[0], f.Panels[len(f.Panels)-1]
 	c.Caption = cell("Each mark is a way of growing that no other beats on work, nights and power at once; the stair is the best that so many hours reach. The lines stand at 5, 8 and 9 years in 10.")
-	f.Desc = fmt.Sprintf("Hours of work a year against years in 10, for %s, from %s, the least work, to %s, the most. The table below has all numbers.", countWords(len(f.Panels), "cultivar"), a.Label, b.Label)
+	f.Desc = fmt.Sprintf("Hours of work a year against years in 10, for %s, from %s, the least work, to %s, the most. The table below has all numbers.", s.countWords(len(f.Panels), "cultivar"), a.Label, b.Label)
 	for i, width := range []int{wideChart, narrowChart} {
 		f.Width = width
 		if i > 0 {

@@ -18,9 +18,9 @@ func (s *site) planCell(t *almanac.Take) planCell {
 	case t == nil:
 		return planCell{Note: "–", Sort: 1 << 20}
 	case len(t.Ways) == 0 && t.Best != nil:
-		return planCell{Note: "no way; best " + shortInTen(t.Best.Odds) + " in 10", Sort: 1<<19 - hundredths(t.Best.Odds)}
+		return planCell{Note: "no way; best " + s.shortInTen(t.Best.Odds) + " in 10", Sort: 1<<19 - hundredths(t.Best.Odds)}
 	case len(t.Ways) == 0:
-		return planCell{Note: takeReason(t.Reason), Sort: 1 << 20}
+		return planCell{Note: s.takeReason(t.Reason), Sort: 1 << 20}
 	}
 	w := &t.Ways[0]
 	return planCell{Has: true, Way: s.wayName(w), Note: s.effort(w), Sort: int(w.Hours)}
@@ -28,22 +28,22 @@ func (s *site) planCell(t *almanac.Take) planCell {
 
 // effort says what a way takes in a year.
 func (s *site) effort(w *almanac.TakeWay) string {
-	text := grouped(w.Hours) + "\u00a0h"
+	text := s.Grouped(w.Hours) + "\u00a0h"
 	if w.Nights > 0 {
-		text += ", " + nightsWords(w.Nights)
+		text += ", " + s.nightsWords(w.Nights)
 	}
 	if w.KWh > 0 {
-		text += ", " + grouped(w.KWh) + "\u00a0kWh"
+		text += ", " + s.Grouped(w.KWh) + "\u00a0kWh"
 	}
 	return text
 }
 
 // nightsWords counts carried nights of a mean year.
-func nightsWords(n float64) string {
-	if trimmed(n, 1) == "1" {
+func (s *site) nightsWords(n float64) string {
+	if s.Trimmed(n, 1) == "1" {
 		return "1\u00a0night"
 	}
-	return trimmed(n, 1) + "\u00a0nights"
+	return s.Trimmed(n, 1) + "\u00a0nights"
 }
 
 // cost prints money in the club's currency.
@@ -51,7 +51,7 @@ func (s *site) cost(v float64) string {
 	if s.club.Settings.Currency == "" || v == 0 {
 		return "–"
 	}
-	return grouped(v) + "\u00a0" + s.club.Settings.Currency
+	return s.Grouped(v) + "\u00a0" + s.club.Settings.Currency
 }
 
 // planCautions are the cautions of all ways of growing that the lists name.
@@ -68,7 +68,7 @@ func (s *site) planCautions(t *almanac.Town) []Caution {
 		if !used[string(m.ID)] {
 			continue
 		}
-		for _, c := range cautionsIn(string(m.Cautions)) {
+		for _, c := range s.cautionsIn(string(m.Cautions)) {
 			if !slices.Contains(out, c) {
 				out = append(out, c)
 			}
@@ -99,8 +99,8 @@ func (s *site) wayRows(takes map[int]*almanac.Take) []wayRow {
 	var out []wayRow
 	for i := range ways {
 		w := &ways[i]
-		out = append(out, wayRow{Target: listWords(fors[i]) + " years in 10", Way: s.wayName(w), Odds: shortInTen(w.Odds) + " in 10", Hours: grouped(w.Hours),
-			Nights: trimmed(w.Nights, 1), Power: grouped(w.KWh), Cost: s.cost(w.Cost)})
+		out = append(out, wayRow{Target: s.List(fors[i]) + " years in 10", Way: s.wayName(w), Odds: s.shortInTen(w.Odds) + " in 10", Hours: s.Grouped(w.Hours),
+			Nights: s.Trimmed(w.Nights, 1), Power: s.Grouped(w.KWh), Cost: s.cost(w.Cost)})
 	}
 	return out
 }

@@ -13,7 +13,7 @@ import (
 var dilutions = [...]float64{16, 64, 100, 200}
 
 // grams prints a weight of feed to a hundredth of a gram.
-func grams(v float64) string { return trimmed(v, 2) + "\u00a0g" }
+func (s *site) grams(v float64) string { return s.Trimmed(v, 2) + "\u00a0g" }
 
 // feedSheet has the strength of each feed and what makes it.
 func (s *site) feedSheet() *sheet {
@@ -25,18 +25,18 @@ func (s *site) feedSheet() *sheet {
 		f := &s.club.Feeds[i]
 		row := htmlRow(string(f.Name), "–", "–", "dry, at the label’s rate", "–")
 		if f.NPercent.Set {
-			row[1] = cell(trimmed(f.NPercent.Value, 1) + "\u00a0%")
+			row[1] = cell(s.Trimmed(f.NPercent.Value, 1) + "\u00a0%")
 		}
 		if f.PpmN.Set {
-			row[2] = cell(trimmed(f.PpmN.Value, 0) + "\u00a0ppm N")
+			row[2] = cell(s.Trimmed(f.PpmN.Value, 0) + "\u00a0ppm N")
 			row[3] = "–"
 			if f.NPercent.Or(0) > 0 {
 				g := pots.FeedGrams(f.PpmN.Value, f.NPercent.Value)
-				row[3] = s.both(grams(g)+" in 1\u00a0L", trimmed(pots.OuncesPer100Gallons(g), 1)+"\u00a0oz in 100\u00a0gal")
+				row[3] = s.both(s.grams(g)+" in 1\u00a0L", s.Trimmed(pots.OuncesPer100Gallons(g), 1)+"\u00a0oz in 100\u00a0gal")
 			}
 		}
 		if f.EveryDays.Set {
-			row[4] = cell("every " + countDigits(int(f.EveryDays.Value), "day"))
+			row[4] = cell("every " + s.countDigits(int(f.EveryDays.Value), "day"))
 		}
 		sh.Rows = append(sh.Rows, row)
 	}
@@ -47,17 +47,17 @@ func (s *site) feedSheet() *sheet {
 func (s *site) stockSheet() *sheet {
 	sh := &sheet{Caption: "Stock for an injector: feed in 1\u00a0L of stock, by dilution", Head: []string{"Feed"}}
 	for _, d := range dilutions {
-		sh.Head = append(sh.Head, "1:"+trimmed(d, 0))
+		sh.Head = append(sh.Head, "1:"+s.Trimmed(d, 0))
 	}
 	for i := range s.club.Feeds {
 		f := &s.club.Feeds[i]
 		if !f.PpmN.Set || f.NPercent.Or(0) <= 0 {
 			continue
 		}
-		row := []template.HTML{cell(fmt.Sprintf("%s, %s\u00a0ppm N", f.Name, trimmed(f.PpmN.Value, 0)))}
+		row := []template.HTML{cell(fmt.Sprintf("%s, %s\u00a0ppm N", f.Name, s.Trimmed(f.PpmN.Value, 0)))}
 		for _, d := range dilutions {
 			_, g := pots.Stock(f.PpmN.Value, f.NPercent.Value, d)
-			row = append(row, cell(grams(g)))
+			row = append(row, cell(s.grams(g)))
 		}
 		sh.Rows = append(sh.Rows, row)
 	}
@@ -71,7 +71,7 @@ func (s *site) stockSheet() *sheet {
 var someEvaporations = [...]float64{2, 3, 4, 5, 6, 7}
 
 func (s *site) millimetres(v float64) template.HTML {
-	return s.both(trimmed(v, 1)+"\u00a0mm", fixed(v/25.4, 2)+"\u00a0in")
+	return s.both(s.Trimmed(v, 1)+"\u00a0mm", s.Fixed(v/25.4, 2)+"\u00a0in")
 }
 
 // waterSheets are a pot's litres a day, and the days it lasts, by evaporation.
@@ -83,13 +83,13 @@ func (s *site) waterSheets() (drinks, lasts *sheet) {
 	drinks = &sheet{Caption: "Water a day for a tree in full leaf, by the day’s evaporation", Head: []string{"Pot"}}
 	lasts = &sheet{Caption: "Days that a wet pot lasts without rain", Head: []string{"Pot"}}
 	for _, e := range someEvaporations {
-		head := s.text(trimmed(e, 0)+"\u00a0mm", fixed(e/25.4, 2)+"\u00a0in")
+		head := s.text(s.Trimmed(e, 0)+"\u00a0mm", s.Fixed(e/25.4, 2)+"\u00a0in")
 		drinks.Head, lasts.Head = append(drinks.Head, head), append(lasts.Head, head)
 	}
 	for _, x := range sizes {
 		a, b := []template.HTML{known(x.Litres, s.litres)}, []template.HTML{known(x.Litres, s.litres)}
 		for _, e := range someEvaporations {
-			a, b = append(a, known(x.NeedLitres(e, 1), s.litres1)), append(b, lastsCell(x.LastsDays(e)))
+			a, b = append(a, known(x.NeedLitres(e, 1), s.litres1)), append(b, s.lastsCell(x.LastsDays(e)))
 		}
 		drinks.Rows, lasts.Rows = append(drinks.Rows, a), append(lasts.Rows, b)
 	}
@@ -97,12 +97,12 @@ func (s *site) waterSheets() (drinks, lasts *sheet) {
 }
 
 // lastsCell prints days to a tenth, long ones whole.
-func lastsCell(days float64) template.HTML {
+func (s *site) lastsCell(days float64) template.HTML {
 	switch {
 	case math.IsNaN(days), math.IsInf(days, 0):
 		return "–"
 	case days >= 10:
-		return cell(grouped(math.Floor(days)))
+		return cell(s.Grouped(math.Floor(days)))
 	}
-	return cell(trimmed(days, 1))
+	return cell(s.Trimmed(days, 1))
 }

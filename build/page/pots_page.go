@@ -52,7 +52,7 @@ func known(v float64, show func(float64) template.HTML) template.HTML {
 // litres1 prints a volume to a tenth of a litre, small ones in US quarts.
 func (u units) litres1(v float64) template.HTML {
 	if v < 3.785411784 {
-		return u.both(trimmed(v, 1)+"\u00a0L", trimmed(v/0.946352946, 1)+"\u00a0qt")
+		return u.both(u.Trimmed(v, 1)+"\u00a0L", u.Trimmed(v/0.946352946, 1)+"\u00a0qt")
 	}
 	return u.litres(v)
 }
@@ -72,10 +72,10 @@ func (s *site) hasPots() bool {
 
 func (s *site) potsPage() *potsPage {
 	p := paths{"../"}
-	m := &potsPage{Cautions: cautionsIn("lifting"), Pots: s.potSheet(), Mixing: s.mixingSheet(), Mixes: s.mixBlocks(), Feeds: s.feedSheet(), Stock: s.stockSheet()}
+	m := &potsPage{Cautions: s.cautionsIn("lifting"), Pots: s.potSheet(), Mixing: s.mixingSheet(), Mixes: s.mixBlocks(), Feeds: s.feedSheet(), Stock: s.stockSheet()}
 	m.Drinks, m.Lasts = s.waterSheets()
 	m.Guide, _ = s.taskLink("potting-and-feeding", p)
-	m.Air = template.HTML(esc("A mix should hold at least "+percent(pots.AirLow)+" of its volume as air after it has drained, and generally not above "+percent(pots.AirHigh)+" (UC ANR, Nursery and Flower Grower, Soil mixes part 3). ") +
+	m.Air = template.HTML(esc("A mix should hold at least "+s.percent(pots.AirLow)+" of its volume as air after it has drained, and generally not above "+s.percent(pots.AirHigh)+" (UC ANR, Nursery and Flower Grower, Soil mixes part 3). ") +
 		"To measure it, fill a pot with a closed bottom with mix, then with water to the brim, open the bottom and catch what runs out: that volume ÷ the volume of mix is the air space.")
 	m.Zones = s.zonesOf(func(t *almanac.Town) string {
 		if !s.hasTownPots(t) {
@@ -88,7 +88,7 @@ func (s *site) potsPage() *potsPage {
 	return m
 }
 
-func percent(share float64) string { return trimmed(100*share, 1) + "\u00a0%" }
+func (s *site) percent(share float64) string { return s.Trimmed(100*share, 1) + "\u00a0%" }
 
 // potSheet is one row a size.
 func (s *site) potSheet() *sheet {
@@ -120,7 +120,7 @@ func (s *site) nextSize(x pots.Pot, sizes []pots.Pot) template.HTML {
 }
 
 func (u units) squareMetres(v float64) template.HTML {
-	return u.both(trimmed(v, 2)+"\u00a0m²", trimmed(v/0.09290304, 1)+"\u00a0sq\u00a0ft")
+	return u.both(u.Trimmed(v, 2)+"\u00a0m²", u.Trimmed(v/0.09290304, 1)+"\u00a0sq\u00a0ft")
 }
 
 // someCounts are the numbers of pots that mixes are worked out for.
@@ -133,7 +133,7 @@ func (s *site) mixingSheet() *sheet {
 	}
 	sh := &sheet{Caption: "Mix for so many pots, measured loose", Head: []string{"Pot"}}
 	for _, n := range someCounts {
-		sh.Head = append(sh.Head, countDigits(n, "pot"))
+		sh.Head = append(sh.Head, s.countDigits(n, "pot"))
 	}
 	for _, x := range sizes {
 		row := []template.HTML{known(x.Litres, s.litres)}
@@ -191,11 +191,11 @@ func (s *site) mixBlocks() []mixBlock {
 	for _, r := range s.recipes() {
 		b := mixBlock{Name: r.name, Sheet: sheet{Caption: r.name + ", by volume", Head: []string{"Part", "Parts", "Share"}}}
 		for _, l := range someLitres {
-			b.Sheet.Head = append(b.Sheet.Head, "for "+s.text(trimmed(l, 0)+"\u00a0L", trimmed(l/pots.LitresPerGallon, 1)+"\u00a0gal"))
+			b.Sheet.Head = append(b.Sheet.Head, "for "+s.text(s.Trimmed(l, 0)+"\u00a0L", s.Trimmed(l/pots.LitresPerGallon, 1)+"\u00a0gal"))
 		}
 		shares := pots.Shares(r.parts)
 		for i := range r.parts {
-			row := []template.HTML{cell(r.names[i]), cell(trimmed(r.parts[i], 1)), cell(percent(shares[i]))}
+			row := []template.HTML{cell(r.names[i]), cell(s.Trimmed(r.parts[i], 1)), cell(s.percent(shares[i]))}
 			for _, l := range someLitres {
 				row = append(row, s.litres(pots.Volumes(r.parts, l)[i]))
 			}

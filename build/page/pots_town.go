@@ -66,11 +66,11 @@ func (s *site) feeding(t *almanac.Town) []feedDates {
 	return out
 }
 
-func windowWords(from, until day.Date) string {
+func (s *site) windowWords(from, until day.Date) string {
 	if from == day.None {
 		return "–"
 	}
-	return taskWhen(almanac.TaskDate{From: from, Until: until})
+	return s.taskWhen(almanac.TaskDate{From: from, Until: until})
 }
 
 // leafMonths are the calendar months in which a tree in a plain pot is in leaf,
@@ -96,7 +96,7 @@ func (s *site) leafMonths(t *almanac.Town) []int {
 
 func (s *site) townPotsPage(t *almanac.Town) *townPotsPage {
 	p := paths{"../../../"}
-	m := &townPotsPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Pots: p.page("pots/"), Years: yearsWords(s.book.Span), Year: s.book.PlanYear, Methods: p.page("methods/"), Cautions: cautionsIn("lifting")}
+	m := &townPotsPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Pots: p.page("pots/"), Years: yearsWords(s.book.Span), Year: s.book.PlanYear, Methods: p.page("methods/"), Cautions: s.cautionsIn("lifting")}
 	m.Water, m.Lasts = s.townWater(t)
 	m.Feeding = s.feedingSheet(t)
 	m.Lead = s.townPotsLead(t, m)
@@ -113,7 +113,7 @@ func (s *site) townWater(t *almanac.Town) (water, lasts *sheet) {
 	for _, x := range sizes {
 		head := "–"
 		if x.Litres == x.Litres {
-			head = s.text(trimmed(x.Litres, 1)+"\u00a0L", trimmed(x.Litres/pots.LitresPerGallon, 1)+"\u00a0gal")
+			head = s.text(s.Trimmed(x.Litres, 1)+"\u00a0L", s.Trimmed(x.Litres/pots.LitresPerGallon, 1)+"\u00a0gal")
 		}
 		water.Head, lasts.Head = append(water.Head, head), append(lasts.Head, head)
 	}
@@ -122,9 +122,9 @@ func (s *site) townWater(t *almanac.Town) (water, lasts *sheet) {
 		if !v.OK {
 			continue
 		}
-		a, b := []template.HTML{cell(monthNames[month-1]), s.millimetres(v.V)}, []template.HTML{cell(monthNames[month-1])}
+		a, b := []template.HTML{cell(s.Months[month-1]), s.millimetres(v.V)}, []template.HTML{cell(s.Months[month-1])}
 		for _, x := range sizes {
-			a, b = append(a, known(x.NeedLitres(v.V, 1), s.litres1)), append(b, lastsCell(x.LastsDays(v.V)))
+			a, b = append(a, known(x.NeedLitres(v.V, 1), s.litres1)), append(b, s.lastsCell(x.LastsDays(v.V)))
 		}
 		water.Rows, lasts.Rows = append(water.Rows, a), append(lasts.Rows, b)
 	}
@@ -137,7 +137,7 @@ func (s *site) townWater(t *almanac.Town) (water, lasts *sheet) {
 func (s *site) feedingSheet(t *almanac.Town) *sheet {
 	sh := &sheet{Caption: fmt.Sprintf("When to feed, %d", s.book.PlanYear), Head: []string{"Way of growing", "Start", "Stop"}}
 	for _, f := range s.feeding(t) {
-		sh.Rows = append(sh.Rows, htmlRow(s.methodName(f.method), windowWords(f.from, f.startBy), windowWords(f.stop, f.until)))
+		sh.Rows = append(sh.Rows, htmlRow(s.methodName(f.method), s.windowWords(f.from, f.startBy), s.windowWords(f.stop, f.until)))
 	}
 	if len(sh.Rows) == 0 {
 		return nil
@@ -159,13 +159,13 @@ func (s *site) townPotsLead(t *almanac.Town, m *townPotsPage) template.HTML {
 		sizes := s.sizes()
 		if x := sizes[len(sizes)/2]; best != 0 && x.NeedLitres(1, 1) > 0 {
 			e := t.Evaporation[best-1].V
-			text = "A tree in full leaf in a pot of " + string(s.litres(x.Litres)) + " drinks about <b>" + string(s.litres1(x.NeedLitres(e, 1))) + " a day in " + monthNames[best-1] +
-				"</b>, its thirstiest month here, and the wet pot lasts " + string(lastsCell(x.LastsDays(e))) + " days."
+			text = "A tree in full leaf in a pot of " + string(s.litres(x.Litres)) + " drinks about <b>" + string(s.litres1(x.NeedLitres(e, 1))) + " a day in " + s.Months[best-1] +
+				"</b>, its thirstiest month here, and the wet pot lasts " + string(s.lastsCell(x.LastsDays(e))) + " days."
 		}
 	}
 	for _, f := range s.feeding(t) {
 		if s.plain != nil && f.method == string(s.plain.ID) && f.from != day.None && f.stop != day.None {
-			text += " Feed it from about " + esc(dayOfPlan(f.from)) + " to " + esc(dayOfPlan(f.stop)) + "."
+			text += " Feed it from about " + esc(s.dayOfPlan(f.from)) + " to " + esc(s.dayOfPlan(f.stop)) + "."
 		}
 	}
 	if text == "" {
@@ -216,7 +216,7 @@ type reckonTown struct {
 // reckonFile is the data file of the calculators, a classic script so that it
 // can be read from a plain folder too.
 func (s *site) reckonFile() ([]byte, error) {
-	d := reckonData{Pots: []reckonPot{}, Mixes: []reckonMix{}, Feeds: []reckonFeed{}, Months: monthNames[:], Towns: []reckonTown{}}
+	d := reckonData{Pots: []reckonPot{}, Mixes: []reckonMix{}, Feeds: []reckonFeed{}, Months: s.Months[:], Towns: []reckonTown{}}
 	or0 := func(v float64) float64 {
 		if v != v {
 			return 0
@@ -268,10 +268,10 @@ func (s *site) reckonTown(t *almanac.Town) reckonTown {
 	for _, f := range s.feeding(t) {
 		if s.plain != nil && f.method == string(s.plain.ID) {
 			if f.from != day.None {
-				x.Start = dayOfPlan(f.from)
+				x.Start = s.dayOfPlan(f.from)
 			}
 			if f.stop != day.None {
-				x.Stop = dayOfPlan(f.stop)
+				x.Stop = s.dayOfPlan(f.stop)
 			}
 		}
 	}

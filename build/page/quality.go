@@ -72,14 +72,14 @@ func (s *site) qualityPage() *qualityPage {
 	for _, t := range s.townsByZone() {
 		l := t.Lead
 		r := townStation{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Station: s.stationName(l.StationID), Named: "nearest by distance and height",
-			Far: s.km(l.DistanceKm), FarN: int(l.DistanceKm * 10), Height: s.both(plus(l.HeightM, 0)+"\u00a0m", plus(l.HeightM/0.3048, 0)+"\u00a0ft"),
+			Far: s.km(l.DistanceKm), FarN: int(l.DistanceKm * 10), Height: s.both(s.Plus(l.HeightM, 0)+"\u00a0m", s.Plus(l.HeightM/0.3048, 0)+"\u00a0ft"),
 			HeightN: int(l.HeightM), Days: s.diffPlus(l.DayShiftC), Nights: s.diffPlus(l.NightShiftC), Filled: "–"}
 		r.Doubtful = l.Far()
 		if l.Named {
 			r.Named = "named by the club"
 		}
 		if l.FilledMin > 0 || l.FilledMax > 0 {
-			r.Filled = fmt.Sprintf("%s, %s", countDigits(l.FilledMin, "night"), countDigits(l.FilledMax, "day"))
+			r.Filled = fmt.Sprintf("%s, %s", s.countDigits(l.FilledMin, "night"), s.countDigits(l.FilledMax, "day"))
 		}
 		m.Towns = append(m.Towns, r)
 	}
@@ -95,22 +95,22 @@ func (s *site) qualityPage() *qualityPage {
 }
 
 func (s *site) stationRow(st *almanac.Station) stationRow {
-	r := stationRow{ID: st.ID, Name: s.stationName(st.ID), Span: calendarDate(st.First) + " to " + calendarDate(st.Last),
-		Valid: thousands(st.ValidYears), Complete: thousands(st.CompleteYears), Gaps: thousands(st.MissingDays),
+	r := stationRow{ID: st.ID, Name: s.stationName(st.ID), Span: s.calendarDate(st.First) + " to " + s.calendarDate(st.Last),
+		Valid: s.Whole(st.ValidYears), Complete: s.Whole(st.CompleteYears), Gaps: s.Whole(st.MissingDays),
 		ValidN: st.ValidYears, CompleteN: st.CompleteYears, GapN: st.MissingDays,
-		Credit: st.Credit, Licence: st.Licence, Dialects: dialectWords(st.Account.Dialects), Files: len(st.Account.Files)}
+		Credit: st.Credit, Licence: st.Licence, Dialects: s.dialectWords(st.Account.Dialects), Files: len(st.Account.Files)}
 	r.Place, r.Height = "not stated", "not stated"
 	if st.Latitude == st.Latitude && st.Longitude == st.Longitude { // not NaN
-		r.Place = placeWords(st.Latitude, st.Longitude)
+		r.Place = s.placeWords(st.Latitude, st.Longitude)
 	}
 	if st.ElevationM == st.ElevationM {
 		r.Height = s.metres(st.ElevationM)
 	}
 	for _, c := range st.Account.SetAsideByReason() {
-		r.SetAside = append(r.SetAside, countLine{c.Reason, thousands(c.N)})
+		r.SetAside = append(r.SetAside, countLine{c.Reason, s.Whole(c.N)})
 	}
 	for _, c := range st.Account.UsedByRemark() {
-		r.Used = append(r.Used, countLine{c.Reason, thousands(c.N)})
+		r.Used = append(r.Used, countLine{c.Reason, s.Whole(c.N)})
 	}
 	r.Aside = st.Account.SetAsideTotal()
 	for i, x := range st.Account.SetAside {
@@ -119,12 +119,12 @@ func (s *site) stationRow(st *almanac.Station) stationRow {
 		}
 		r.Listed = append(r.Listed, fmt.Sprintf("%s %s: %s (%s)", x.Date, x.Element, x.Reason, x.Place))
 	}
-	r.Suspects = suspectRows(st)
+	r.Suspects = s.suspectRows(st)
 	r.More = r.Aside - len(r.Listed)
 	return r
 }
 
-func placeWords(lat, lon float64) string {
+func (s *site) placeWords(lat, lon float64) string {
 	ns, ew := "N", "E"
 	if lat < 0 {
 		ns, lat = "S", -lat
@@ -132,12 +132,12 @@ func placeWords(lat, lon float64) string {
 	if lon < 0 {
 		ew, lon = "W", -lon
 	}
-	return fmt.Sprintf("%s°\u00a0%s, %s°\u00a0%s", fixed(lat, 2), ns, fixed(lon, 2), ew)
+	return fmt.Sprintf("%s°\u00a0%s, %s°\u00a0%s", s.Fixed(lat, 2), ns, s.Fixed(lon, 2), ew)
 }
 
 // dialectWords names the forms of a station's files; one that has no words of
 // its own keeps its code.
-func dialectWords(codes []string) string {
+func (s *site) dialectWords(codes []string) string {
 	words := map[string]string{"ghcn-dly": "GHCN-Daily, fixed width", "ghcn-wide": "GHCN-Daily, table of one station", "ghcn-by-year": "GHCN-Daily, table by year",
 		"ncei-order-metric": "NCEI daily summaries, metric", "ncei-order-us": "NCEI daily summaries, US units", "eccc-daily": "Environment Canada, daily table",
 		"dwd-klima-tag": "DWD, daily climate table", "meteo-france": "Météo-France, daily table", "ecad": "ECA&D, series of one element", "meteoswiss": "MeteoSwiss, daily table",
@@ -149,7 +149,7 @@ func dialectWords(codes []string) string {
 		}
 		out = append(out, c)
 	}
-	return listWords(out)
+	return s.List(out)
 }
 
 // suspectRow is a doubt of the almanac's own quality control.
@@ -161,12 +161,12 @@ type suspectRow struct {
 // elementWords names what a record holds as pages do.
 var elementWords = strings.NewReplacer("tmin", "lowest temperature", "tmax", "highest temperature", "precip", "rain")
 
-func suspectRows(st *almanac.Station) []suspectRow {
+func (s *site) suspectRows(st *almanac.Station) []suspectRow {
 	var out []suspectRow
 	for _, x := range st.Account.Suspects {
-		r := suspectRow{Kind: upperFirst(x.Kind), What: elementWords.Replace(x.Element), When: calendarDate(x.First), Reason: strings.ReplaceAll(x.Reason, " -", " \u2212"), Used: x.Used}
+		r := suspectRow{Kind: upperFirst(x.Kind), What: elementWords.Replace(x.Element), When: s.calendarDate(x.First), Reason: strings.ReplaceAll(x.Reason, " -", " \u2212"), Used: x.Used}
 		if x.Last != x.First {
-			r.When += " to " + calendarDate(x.Last)
+			r.When += " to " + s.calendarDate(x.Last)
 		}
 		out = append(out, r)
 	}
@@ -185,13 +185,13 @@ type leftOutRow struct {
 func (s *site) leftOutRows() []leftOutRow {
 	var out []leftOutRow
 	row := func(name, from string, l climate.LeftOut) leftOutRow {
-		return leftOutRow{Name: name, From: from, Spring: daysOff(l.LastFreeze), Autumn: daysOff(l.FirstFreeze),
+		return leftOutRow{Name: name, From: from, Spring: s.daysOff(l.LastFreeze), Autumn: s.daysOff(l.FirstFreeze),
 			Heat: off(l.Heat, s.heat), Winter: off(l.WinterMin, func(v float64) template.HTML { return s.diff(v, 1) }),
 			Far: s.km(l.DistanceKm), Above: s.metres(math.Abs(l.HeightM))}
 	}
 	for _, z := range s.book.ZoneErrors {
 		if z.Stations > 0 {
-			r := row(string(z.ZoneID), countWords(z.Stations, "station"), z.LeftOut)
+			r := row(string(z.ZoneID), s.countWords(z.Stations, "station"), z.LeftOut)
 			r.Zone = true
 			if zone := s.zones[z.ZoneID]; zone != nil {
 				r.Name = string(zone.Name)
@@ -207,11 +207,11 @@ func (s *site) leftOutRows() []leftOutRow {
 	return out
 }
 
-func daysOff(c climate.Comparison) string {
+func (s *site) daysOff(c climate.Comparison) string {
 	if c.Years == 0 {
 		return "–"
 	}
-	return fixed(c.MAE, 1) + "\u00a0days"
+	return s.Fixed(c.MAE, 1) + "\u00a0days"
 }
 
 func off(c climate.Comparison, show func(float64) template.HTML) template.HTML {
@@ -227,6 +227,6 @@ func (s *site) fittedLapse() template.HTML {
 	if !l.OK {
 		return ""
 	}
-	return template.HTML("Fitted to "+esc(countWords(l.Stations, "station"))+" over ") + s.metres(l.RangeM) +
+	return template.HTML("Fitted to "+esc(s.countWords(l.Stations, "station"))+" over ") + s.metres(l.RangeM) +
 		" of height, warm days would change by " + s.diff(l.CPerKm, 1) + " for each kilometre. It is shown, not used."
 }

@@ -71,15 +71,15 @@ func (s *site) reportsBlock() *reportsBlock {
 		b.Words = "The club has no reports yet."
 		return b
 	}
-	b.Words = fmt.Sprintf("Of %s %s used, of %s.", countDigits(total, "report"), numberWord(count[almanac.ReportUsed])+are(count[almanac.ReportUsed], " is", " are"), growersWords(len(growers)))
+	b.Words = fmt.Sprintf("Of %s %s used, of %s.", s.countDigits(total, "report"), s.numberWord(count[almanac.ReportUsed])+are(count[almanac.ReportUsed], " is", " are"), s.growersWords(len(growers)))
 	b.Counts = &sheet{Caption: "What became of the reports", Head: []string{"Report is", "How many"}}
 	for _, v := range verdicts {
 		if count[v] > 0 {
-			b.Counts.Rows = append(b.Counts.Rows, htmlRow(verdictWords(v), thousands(count[v])))
+			b.Counts.Rows = append(b.Counts.Rows, htmlRow(verdictWords(v), s.Whole(count[v])))
 		}
 	}
 	for text, n := range reasons {
-		b.Reasons = append(b.Reasons, countLine{text, thousands(n)})
+		b.Reasons = append(b.Reasons, countLine{text, s.Whole(n)})
 	}
 	slices.SortFunc(b.Reasons, func(x, y countLine) int {
 		return cmp.Or(cmp.Compare(reasons[y.Reason], reasons[x.Reason]), cmp.Compare(x.Reason, y.Reason))

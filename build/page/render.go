@@ -20,6 +20,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/diag"
+	"ripeward/build/words"
 	"ripeward/content"
 	"ripeward/templates"
 )
@@ -43,26 +44,22 @@ type Options struct {
 // problems are those of the texts in the content folder, and notes on what was
 // left out; with errors among them, the site must not be published.
 func Render(b *almanac.Book, o Options, put func(path string, data []byte) error) (diag.Problems, error) {
-	s := newSite(b, o)
-	if err := s.prepare(); err != nil {
-		return nil, err
-	}
-	files, err := contentFiles(o.Content, content.Files)
+	languages, err := loadLanguages(b)
 	if err != nil {
 		return nil, err
 	}
-	problems := s.findGuides(files)
-	s.readCards()
-	s.list = s.findable()
-	s.assets.Names = s.assets.put("names.js", namesScript(s.list))
-	s.downloads, err = Downloads(b)
+	downloads, err := Downloads(b)
 	if err != nil {
 		return nil, fmt.Errorf("downloads: %w", err)
 	}
-
-	r := &rendering{site: s, put: put, problems: problems, all: make(map[string]*oddsBy, len(b.Towns)), seen: map[string]bool{}, sums: map[string][32]byte{}}
-	for i := range b.Towns {
-		r.all[string(b.Towns[i].Row.ID)] = s.arrange(&b.Towns[i])
+	out := &output{put: put, seen: map[string]bool{}, sums: map[string][32]byte{}}
+	var all []*rendering
+	for _, l := range languages {
+		r, err := newRendering(b, o, l, downloads, out)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, r)
 	}
 	jobs := o.Jobs
 	if jobs <= 0 {
@@ -70,38 +67,64 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	}
 	var g errgroup.Group
 	g.SetLimit(jobs)
-	for _, work := range r.jobs() {
-		g.Go(work)
+	for _, r := range all {
+		for _, work := range r.jobs() {
+			g.Go(work)
+		}
 	}
 	if err := g.Wait(); err != nil {
 		return nil, err
 	}
-	if err := r.sitemap(); err != nil {
+	if err := whole(all); err != nil {
 		return nil, err
 	}
-	if err := r.whole(); err != nil {
+	for _, l := range languages {
+		out.note(untranslated(l)...)
+	}
+	return out.problems.Sort(), nil
+}
+
+// newRendering prepares the pages in one language.
+func newRendering(b *almanac.Book, o Options, l *words.Language, downloads []Download, out *output) (*rendering, error) {
+	s := newSite(b, o, l)
+	s.downloads = downloads
+	if err := s.prepare(); err != nil {
 		return nil, err
 	}
-	return r.problems.Sort(), nil
+	files, err := s.contentFiles(o.Content, content.Files)
+	if err != nil {
+		return nil, err
+	}
+	out.note(s.findGuides(files)...)
+	s.readCards()
+	s.list = s.findable()
+	s.assets.Names = s.assets.put("names.js", namesScript(s.list))
+	r := &rendering{site: s, output: out, all: make(map[string]*oddsBy, len(b.Towns))}
+	for i := range b.Towns {
+		r.all[string(b.Towns[i].Row.ID)] = s.arrange(&b.Towns[i])
+	}
+	return r, nil
 }
 
 // prepare reads the templates and the assets.
 func (s *site) prepare() error {
 	var err error
-	if s.assets, err = newAssets(cardLabels(s.cardHeads())); err != nil {
+	if s.assets, err = newAssets(s.Language, cardLabels(s.cardHeads())); err != nil {
 		return err
 	}
 	if u, err := url.Parse(s.club.Settings.SiteURL); err == nil && s.club.Settings.SiteURL != "" {
 		s.basePath = strings.TrimSuffix(u.Path, "/") + "/"
 	}
-	base, err := template.New("").ParseFS(templates.Files, "base.html", "meta.html", "parts.html", "blocks.html", "figures.html")
-	if err != nil {
-		return err
+	base := template.New("").Funcs(template.FuncMap{"whole": s.Whole})
+	for _, name := range []string{"base", "meta", "parts", "blocks", "figures"} {
+		if err := s.parse(base, name); err != nil {
+			return err
+		}
 	}
 	s.templates = map[string]*template.Template{"blocks": base}
-	for _, kind := range []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why", "so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "offline", "search", "compare"} {
-		t, err := template.Must(base.Clone()).ParseFS(templates.Files, kind+".html")
-		if err != nil {
+	for _, kind := range pageKinds {
+		t := template.Must(base.Clone())
+		if err := s.parse(t, kind); err != nil {
 			return err
 		}
 		s.templates[kind] = t
@@ -109,11 +132,32 @@ func (s *site) prepare() error {
 	return nil
 }
 
-// rendering is one run.
+// pageKinds are the kinds of pages, a template each.
+var pageKinds = []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why",
+	"so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "offline", "search", "compare"}
+
+// parse adds a template's file in the page's language.
+func (s *site) parse(t *template.Template, name string) error {
+	src, err := templates.Files.ReadFile(name + ".html")
+	if err != nil {
+		return err
+	}
+	if _, err := t.New(name + ".html").Parse(s.Template(string(src))); err != nil {
+		return fmt.Errorf("template %s in language %s: %w", name, s.Tag, err)
+	}
+	return nil
+}
+
+// rendering is the pages of one language.
 type rendering struct {
 	site *site
-	put  func(path string, data []byte) error
 	all  map[string]*oddsBy
+	*output
+}
+
+// output is what all languages write to.
+type output struct {
+	put func(path string, data []byte) error
 
 	mu       sync.Mutex
 	problems diag.Problems
@@ -125,6 +169,7 @@ type rendering struct {
 // frame is what the base template needs; Body is the page's own model.
 type frame struct {
 	Lang        string
+	Others      []otherLanguage
 	Title       string
 	Description string
 	Root        string
@@ -166,36 +211,40 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 	if kind == "lost" && s.basePath != "" {
 		root = s.basePath // a host shows it at any address
 	}
-	p := paths{root}
-	f := frame{Lang: "en", Title: title, Description: description, Root: root, Home: p.home(), Style: root + s.assets.Style, Icon: root + s.assets.Icon, Early: root + s.assets.Early, Main: root + s.assets.Main,
-		Units: "metric", Club: s.club.Settings.Name, Notice: s.club.Settings.Notice, Kind: kind, Crumbs: crumbs, Body: body}
+	p, top := paths{root}, s.top(root)
+	f := frame{Lang: s.Tag, Title: title, Description: description, Root: root, Home: p.home(), Style: top + s.assets.Style, Icon: top + s.assets.Icon, Early: top + s.assets.Early, Main: top + s.assets.Main,
+		Units: "metric", Club: s.clubName(), Notice: s.notice(), Kind: kind, Crumbs: crumbs, Body: body}
 	if s.us {
 		f.Units = "us"
 	}
 	if s.club.Settings.SiteURL != "" && kind != "lost" && kind != "offline" {
-		f.Canonical = s.address(at)
+		f.Canonical = s.address(s.below + at)
+	}
+	if kind != "lost" && kind != "offline" {
+		f.Others = s.others(at, root)
 	}
 	switch kind {
 	case "plan":
-		f.Scripts = []string{"sets.js", root + s.assets.Planner}
+		f.Scripts = []string{"sets.js", top + s.assets.Planner}
 	case "pots":
-		f.Scripts = []string{"reckon.js", root + s.assets.Pots}
+		f.Scripts = []string{"reckon.js", top + s.assets.Pots}
 	case "figlets":
-		f.Scripts = []string{root + s.assets.Figlets}
+		f.Scripts = []string{top + s.assets.Figlets}
 	}
-	f.Scripts = append(s.assets.scripts(kind, root), f.Scripts...)
-	top, _, _ := strings.Cut(at, "/")
+	f.Scripts = append(s.assets.scripts(kind, top), f.Scripts...)
+	folder, _, _ := strings.Cut(at, "/")
 	for _, n := range []struct{ text, folder string }{
-		{"Towns", ""}, {"Cultivars", "cultivars/"}, {"Planner", "plan/"}, {"Grid", "grid/"}, {"Side by side", "compare/"}, {"Guides", "guides/"}, {"Methods", "methods/"}, {"Downloads", "downloads/"}, {"Search", "search/"},
+		{s.Say("Towns"), ""}, {s.Say("Cultivars"), "cultivars/"}, {s.Say("Planner"), "plan/"}, {s.Say("Grid"), "grid/"}, {s.Say("Side by side"), "compare/"}, {s.Say("Guides"), "guides/"},
+		{s.Say("Methods"), "methods/"}, {s.Say("Downloads"), "downloads/"}, {s.Say("Search|the page"), "search/"},
 	} {
-		item := navItem{link: link{n.text, p.page(n.folder)}, Here: n.folder != "" && top+"/" == n.folder}
+		item := navItem{link: link{n.text, p.page(n.folder)}, Here: n.folder != "" && folder+"/" == n.folder}
 		if n.folder == "" {
 			item.Href += "#towns"
-			item.Here = top == "towns" || top == "zones"
+			item.Here = folder == "towns" || folder == "zones"
 		}
 		f.Nav = append(f.Nav, item)
 	}
-	f.Foot = foot{CutOff: calendarDate(s.book.CutOff), Years: yearsWords(s.book.Span), Stations: s.stationYears(), Version: s.options.Version,
+	f.Foot = foot{CutOff: r.site.calendarDate(s.book.CutOff), Years: yearsWords(s.book.Span), Stations: s.stationYears(), Version: s.options.Version,
 		Licence: s.club.Settings.DataLicence, Contact: s.club.Settings.Contact, Quality: p.page("data-quality/"), Methods: p.page("methods/"), Good: p.page("how-good/")}
 	for _, g := range s.extra {
 		f.Foot.Extra = append(f.Foot.Extra, link{g.Page.Card.Title, p.root + g.Path})
@@ -210,28 +259,44 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 	}
 	if kind != "lost" && kind != "offline" {
 		r.mu.Lock()
-		r.pages = append(r.pages, at)
+		r.pages = append(r.pages, s.below+at)
 		r.mu.Unlock()
 	}
 	return r.emit(at, buf.Bytes())
 }
 
+// emit hands over a file among the pages of the language.
 func (r *rendering) emit(at string, data []byte) error {
+	return r.output.emit(r.site.below+at, data)
+}
+
+// asset hands over a file that languages may share: its name tells its bytes.
+func (o *output) asset(at string, data []byte) error {
+	o.mu.Lock()
+	twice := o.seen[at]
+	o.mu.Unlock()
+	if twice {
+		return nil
+	}
+	return o.emit(at, data)
+}
+
+func (o *output) emit(at string, data []byte) error {
 	var sum [32]byte
 	if keepable(at) {
 		sum = sha256.Sum256(data)
 	}
-	r.mu.Lock()
-	twice := r.seen[at]
-	r.seen[at] = true
+	o.mu.Lock()
+	twice := o.seen[at]
+	o.seen[at] = true
 	if keepable(at) {
-		r.sums[at] = sum
+		o.sums[at] = sum
 	}
-	r.mu.Unlock()
+	o.mu.Unlock()
 	if twice {
 		return fmt.Errorf("two pages want to be %s", at)
 	}
-	return r.put(at, data)
+	return o.put(at, data)
 }
 
 // stationYears says how far the records of the towns' stations reach.
@@ -247,7 +312,7 @@ func (s *site) stationYears() string {
 	if lo == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s, %d–%d", countDigits(len(s.book.Stations), "station"), lo, hi)
+	return s.Say("%s, %d–%d", s.countDigits(len(s.book.Stations), "station"), lo, hi)
 }
 
 // address is the public address of a page, in its folder form.
@@ -269,5 +334,5 @@ func (r *rendering) sitemap() error {
 		fmt.Fprintf(&buf, "<url><loc>%s</loc><lastmod>%s</lastmod>%s</url>\n", template.HTMLEscapeString(s.address(at)), s.book.CutOff, s.sitemapLinks(at))
 	}
 	buf.WriteString("</urlset>\n")
-	return r.emit("sitemap.xml", buf.Bytes())
+	return r.output.emit("sitemap.xml", buf.Bytes())
 }

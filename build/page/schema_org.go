@@ -91,17 +91,17 @@ func (s *site) pageData(at string, f frame) ldPage {
 	if id, ok := strings.CutPrefix(at, "towns/"); ok {
 		id, _, _ = strings.Cut(id, "/")
 		if t := s.towns[id]; t != nil {
-			p.About = &ldPlace{"Place", string(t.Row.Name)}
+			p.About = &ldPlace{"Place", s.in(t.Row.Row, "name", t.Row.Name)}
 		}
 	}
 	if set.SiteURL == "" {
 		return p
 	}
-	p.Site = &ldSite{"WebSite", set.Name, s.address("index.html")}
+	p.Site = &ldSite{"WebSite", s.clubName(), s.address(s.below + "index.html")}
 	if len(f.Crumbs) > 0 {
 		p.Crumbs = &ldCrumbs{Type: "BreadcrumbList"}
 		for i, c := range f.Crumbs {
-			p.Crumbs.Items = append(p.Crumbs.Items, ldCrumb{"ListItem", i + 1, c.Text, s.address(under(at, c.Href))})
+			p.Crumbs.Items = append(p.Crumbs.Items, ldCrumb{"ListItem", i + 1, c.Text, s.address(s.below + under(at, c.Href))})
 		}
 		p.Crumbs.Items = append(p.Crumbs.Items, ldCrumb{"ListItem", len(f.Crumbs) + 1, f.Title, f.Canonical})
 	}
@@ -112,8 +112,8 @@ func (s *site) pageData(at string, f frame) ldPage {
 // are left to the Data Package, which lists them.
 func (s *site) dataset() *ldData {
 	set := s.club.Settings
-	about := strings.TrimSpace(headWords.DatasetAbout + " " + set.Notice)
-	d := &ldData{Type: "Dataset", Name: strings.Replace(headWords.DatasetName, "%", set.Name, 1), Description: about, Free: true, License: ldLicence(set.DataLicence),
+	about := strings.TrimSpace(s.Say("Season lengths, heat, winter minima, ripening odds and dates by town, computed from daily station records and members' ripening reports, as CSV tables with a Frictionless Data Package.") + " " + s.notice())
+	d := &ldData{Type: "Dataset", Name: s.Say("%s, all figures", s.clubName()), Description: about, Free: true, License: ldLicence(set.DataLicence),
 		Creator: ldParty{"Organization", set.Name}, Modified: s.book.CutOff.String()}
 	first := s.book.CutOff
 	for i := range s.book.Stations {

@@ -44,7 +44,7 @@ func (s *site) setBlocks(t *almanac.Town) []setBlock {
 		x := &t.Together[i]
 		b := setBlock{Method: s.howWords(&almanac.Odds{Method: x.Method, Weeks: x.Weeks})}
 		for _, trio := range x.Best {
-			r := setRow{Level: yearsLevel(trio.Share), Share: shortInTen(trio.Share) + " in 10", Weeks: trimmed(trio.Weeks, 1)}
+			r := setRow{Level: yearsLevel(trio.Share), Share: s.shortInTen(trio.Share) + " in 10", Weeks: s.Trimmed(trio.Weeks, 1)}
 			for _, k := range trio.Rows {
 				if k >= 0 && k < len(x.Rows) {
 					r.Cultivars = append(r.Cultivars, link{s.rowLabel(&x.Rows[k]), p.cultivar(x.Rows[k].Cultivar)})
@@ -86,7 +86,7 @@ type setLine struct {
 func (s *site) setsFile(t *almanac.Town) ([]byte, error) {
 	d := setsData{}
 	for level := range 11 {
-		d.Words = append(d.Words, yearsInTen(float64(level)/10))
+		d.Words = append(d.Words, s.yearsInTen(float64(level)/10))
 	}
 	for i := range t.Together {
 		x := &t.Together[i]

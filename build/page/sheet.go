@@ -58,15 +58,15 @@ const bestOnSheet = 5
 func (s *site) sheetPage(t *almanac.Town, by *oddsBy) *wallSheet {
 	p, id := paths{"../../../"}, string(t.Row.ID)
 	m := &wallSheet{Town: string(t.Row.Name), Back: p.town(id), Year: t.Hemisphere.Label(s.book.PlanYear), Years: yearsWords(s.book.Span),
-		Station: s.stationName(t.Lead.StationID), CutOff: calendarDate(s.book.CutOff), Season: s.sheetSeason(t)}
+		Station: s.stationName(t.Lead.StationID), CutOff: s.calendarDate(s.book.CutOff), Season: s.sheetSeason(t)}
 	for _, f := range freezeMeasures[1:3] { // 0 and -2.2 °C
 		spring, autumn := t.Normal("last_spring_freeze"+f.suffix), t.Normal("first_autumn_freeze"+f.suffix)
 		if spring == nil || autumn == nil {
 			continue
 		}
-		m.Freezes = append(m.Freezes, sheetFreeze{s.both(threshold(f.c, f.f)),
-			[2]string{sheetDate(t, spring.P[8]), sheetDate(t, spring.P[4])},
-			[2]string{sheetDate(t, autumn.P[0]), sheetDate(t, autumn.P[4])}})
+		m.Freezes = append(m.Freezes, sheetFreeze{s.both(s.threshold(f.c, f.f)),
+			[2]string{s.sheetDate(t, spring.P[8]), s.sheetDate(t, spring.P[4])},
+			[2]string{s.sheetDate(t, autumn.P[0]), s.sheetDate(t, autumn.P[4])}})
 	}
 	methods := s.sheetMethods()
 	for _, c := range methods {
@@ -79,14 +79,14 @@ func (s *site) sheetPage(t *almanac.Town, by *oddsBy) *wallSheet {
 }
 
 // sheetDate is a day of the freeze table in few letters.
-func sheetDate(t *almanac.Town, p climate.Point) string {
+func (s *site) sheetDate(t *almanac.Town, p climate.Point) string {
 	switch {
 	case !p.OK:
 		return "not known"
 	case p.None:
 		return "none"
 	}
-	return shortDate(t.Hemisphere, rankOf(p))
+	return s.shortDate(t.Hemisphere, rankOf(p))
 }
 
 // sheetMethods are the two that most gardens choose from: the plain pot and a
@@ -112,7 +112,7 @@ func (s *site) sheetSeason(t *almanac.Town) []template.HTML {
 	if n := t.Normal("heat_cd_base10"); n != nil && n.Mean.OK {
 		text := string(s.heat(n.Mean.V)) + " above " + string(s.temp(10, 0))
 		if f := t.Normal("freeze_free_days_0"); f != nil && f.P[4].OK && !f.P[4].None {
-			text += ", " + countDigits(int(f.P[4].V), "day") + " without a freeze"
+			text += ", " + s.countDigits(int(f.P[4].V), "day") + " without a freeze"
 		}
 		add("Season:", text+".")
 	}
@@ -141,12 +141,12 @@ func (s *site) sheetRipe(t *almanac.Town, by *oddsBy, m *club.Method) []sheetCul
 		if len(out) == bestOnSheet {
 			break
 		}
-		c := sheetCultivar{Name: s.label(o), Years: shortInTen(o.Odds), From: "–"}
+		c := sheetCultivar{Name: s.label(o), Years: s.shortInTen(o.Odds), From: "–"}
 		if cu := s.cultivars[o.Cultivar]; cu != nil && len(s.club.Crops) > 0 && cu.CropID != s.club.Crops[0].ID && s.crops[string(cu.CropID)] != nil {
 			c.Name += ", " + lowerFirst(string(s.crops[string(cu.CropID)].Name))
 		}
 		if r := o.FirstRipe[1]; !r.None {
-			c.From = shortDate(t.Hemisphere, r.Rank)
+			c.From = s.shortDate(t.Hemisphere, r.Rank)
 		}
 		out = append(out, c)
 	}
@@ -179,7 +179,7 @@ func (s *site) sheetJobs(m *wallSheet, t *almanac.Town, methods []*club.Method) 
 			}
 			l := lines[at]
 			l.When[i], l.at = s.sheetWhen(t, d), min(l.at, d.From)
-			for _, short := range shortCautionsIn(string(s.tasks[d.Task].Caution), "en") {
+			for _, short := range s.shortCautionsIn(s.in(s.tasks[d.Task].Row, "caution", s.tasks[d.Task].Caution)) {
 				if !slices.Contains(m.Cautions, short) {
 					m.Cautions = append(m.Cautions, short)
 				}
@@ -225,7 +225,7 @@ func (m *wallSheet) fit() {
 func (s *site) sheetWhen(t *almanac.Town, d almanac.TaskDate) string {
 	words := func(x day.Date) string {
 		_, m, dom := x.YMD()
-		return fmt.Sprintf("%d\u00a0%s", dom, shortMonths[m-1])
+		return fmt.Sprintf("%d\u00a0%s", dom, s.ShortMonths[m-1])
 	}
 	if d.Until == day.None || d.Until <= d.From {
 		return words(d.From)

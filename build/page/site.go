@@ -2,7 +2,6 @@ package page
 
 import (
 	"cmp"
-	"fmt"
 	"html/template"
 	"math"
 	"slices"
@@ -10,6 +9,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
+	"ripeward/build/words"
 )
 
 // site is what all pages share: the book with its indexes, the choices made
@@ -37,6 +37,7 @@ type site struct {
 	assets    assets
 	basePath  string   // path part of site_url, for the page of lost links
 	written   []string // languages the site is written in, the first at its root
+	below     string   // where this language's pages stand: "" for the first, else "fr/"
 	guides    []guide
 	extra     []guide // pages of the club's own beside home and guides
 	home      *guide
@@ -44,9 +45,10 @@ type site struct {
 	list      []finding // what can be searched
 }
 
-func newSite(b *almanac.Book, o Options) *site {
+// newSite arranges a book for pages in one language.
+func newSite(b *almanac.Book, o Options, lang *words.Language) *site {
 	s := &site{
-		units: units{us: b.Club.Settings.HomeUnits == "us"}, book: b, club: b.Club, options: o,
+		units: units{us: b.Club.Settings.HomeUnits == "us", voice: voice{lang}}, book: b, club: b.Club, options: o,
 		zones: index(b.Club.Zones, func(z *club.Zone) string { return string(z.ID) }),
 		crops: index(b.Club.Crops, func(c *club.Crop) string { return string(c.ID) }),
 		classes: index(b.Club.Classes, func(c *club.Class) string {
@@ -58,10 +60,34 @@ func newSite(b *almanac.Book, o Options) *site {
 		stations:  index(b.Stations, func(t *almanac.Station) string { return t.ID }),
 		towns:     index(b.Towns, func(t *almanac.Town) string { return string(t.Row.ID) }),
 		needs:     indexNeeds(b.Needs),
-		written:   []string{"en"},
+	}
+	s.written = languagesOf(b.Club)
+	if s.Tag != s.written[0] {
+		s.below = s.Tag + "/"
 	}
 	s.chooseMethods()
 	return s
+}
+
+// languagesOf are the club's languages, the one at the root of its site first.
+func languagesOf(c *club.Club) []string {
+	if l := c.Settings.Languages; len(l) > 0 {
+		return l
+	}
+	return []string{"en"}
+}
+
+// top leads from a page, whose root leads to the top of its language's pages,
+// to the top of the site, where assets and downloads stand.
+func (s *site) top(root string) string {
+	return root + strings.Repeat("../", strings.Count(s.below, "/"))
+}
+
+// in is a text column in the page's language, or in the table's own where it
+// is not translated.
+func (s *site) in(r club.Row, column string, own club.Text) string {
+	t, _ := r.In(s.Tag, column, string(own))
+	return t
 }
 
 func index[T any](rows []T, id func(*T) string) map[string]*T {
@@ -155,14 +181,14 @@ func (p paths) grid(method, zone string) string {
 
 func (s *site) cultivarName(id string) string {
 	if c := s.cultivars[id]; c != nil {
-		return string(c.Name)
+		return s.in(c.Row, "name", c.Name)
 	}
 	return id
 }
 
 func (s *site) methodName(id string) string {
 	if m := s.methods[id]; m != nil {
-		return string(m.Name)
+		return s.in(m.Row, "name", m.Name)
 	}
 	return id
 }
@@ -199,6 +225,7 @@ type oddsBy struct {
 	best    map[oddsKey]*almanac.Odds // highest odds at default weeks
 	weeks   map[oddsKey]map[string][]*almanac.Odds
 	winters map[string]map[string]*almanac.WinterLoss // cultivar, method
+	say     voice
 }
 
 // enough tells whether a share is printed as 8 in 10 or more: what the pages
@@ -206,7 +233,7 @@ type oddsBy struct {
 func enough(share float64) bool { return yearsLevel(share) >= 8 }
 
 func (s *site) arrange(t *almanac.Town) *oddsBy {
-	by := &oddsBy{at: map[oddsKey]map[string]*almanac.Odds{}, cheap: map[oddsKey]*almanac.Odds{},
+	by := &oddsBy{say: s.voice, at: map[oddsKey]map[string]*almanac.Odds{}, cheap: map[oddsKey]*almanac.Odds{},
 		best: map[oddsKey]*almanac.Odds{}, weeks: map[oddsKey]map[string][]*almanac.Odds{},
 		winters: map[string]map[string]*almanac.WinterLoss{}}
 	cheaper := func(k oddsKey, o *almanac.Odds) {
@@ -288,11 +315,7 @@ func (by *oddsBy) dated(k oddsKey, o *almanac.Odds) (with *almanac.Odds, note st
 	if own == nil || own == o || own.Weeks == o.Weeks {
 		return o, ""
 	}
-	unit := "weeks"
-	if own.Weeks == 1 {
-		unit = "week"
-	}
-	return own, fmt.Sprintf(" (with %d %s)", own.Weeks, unit)
+	return own, " " + by.say.Count(own.Weeks, "(with %d week)", "(with %d weeks)", own.Weeks)
 }
 
 // oddsCell is one cell of odds: a number, a bar by class, a word.
@@ -308,16 +331,16 @@ type oddsCell struct {
 	Weeks  int
 }
 
-func cellOf(o *almanac.Odds, title string) oddsCell {
+func (s *site) cellOf(o *almanac.Odds, title string) oddsCell {
 	switch {
 	case o == nil:
 		return oddsCell{Note: "–", Sort: -2, Title: title}
 	case o.Reason != "":
-		short, _ := reasonWords(o.Reason)
+		short, _ := s.reasonWords(o.Reason)
 		return oddsCell{Note: short, Sort: -1, Title: title}
 	}
-	return oddsCell{Has: true, Level: yearsLevel(o.Odds), Number: shortInTen(o.Odds), Word: o.Likelihood,
-		Band: shortBand(o.Low, o.High), Sort: hundredths(o.Odds), Title: title, Weeks: o.Weeks}
+	return oddsCell{Has: true, Level: yearsLevel(o.Odds), Number: s.shortInTen(o.Odds), Word: o.Likelihood,
+		Band: s.shortBand(o.Low, o.High), Sort: hundredths(o.Odds), Title: title, Weeks: o.Weeks}
 }
 
 // sheet is a small table of numbers, such as those behind a chart.

@@ -45,13 +45,13 @@ func (s *site) soFarPage(t *almanac.Town) (*soFarPage, error) {
 	p := paths{"../../../"}
 	season := t.Hemisphere.Label(f.Season)
 	m := &soFarPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Season: season, Years: yearsWords(s.book.Span)}
-	m.First = fmt.Sprintf("With data to %s, the season %s looks like this in %s. It is not a forecast: each reference year’s weather is tried in turn for the days to come.", calendarDate(f.Until), season, t.Row.Name)
+	m.First = fmt.Sprintf("With data to %s, the season %s looks like this in %s. It is not a forecast: each reference year’s weather is tried in turn for the days to come.", s.calendarDate(f.Until), season, t.Row.Name)
 	m.Heat = template.HTML("Since the season began it has brought ") + s.heat(f.Heat) + " above 10 °C (50 °F)" + s.againstUsual(f) + "."
-	if words := warmRank(f.Rank, f.Of); words != "" {
+	if words := s.warmRank(f.Rank, f.Of); words != "" {
 		m.Heat += " That is " + cell(words) + "."
 	}
 	if f.MissingDays > 0 {
-		m.Missing = fmt.Sprintf("%s so far %s no reading.", upperFirst(countWords(f.MissingDays, "day")), are(f.MissingDays, "has", "have"))
+		m.Missing = fmt.Sprintf("%s so far %s no reading.", upperFirst(s.countWords(f.MissingDays, "day")), are(f.MissingDays, "has", "have"))
 	}
 	var err error
 	if m.Chart, err = s.soFarChart(t); err != nil {
@@ -107,11 +107,11 @@ func (s *site) soFarRow(t *almanac.Town, r *almanac.SoFarRow, p paths) soFarRow 
 		x.Heat, x.HeatN = s.heat(r.HeatSoFar), int(r.HeatSoFar)
 	}
 	share := func(v float64) oddsCell {
-		return oddsCell{Has: true, Level: yearsLevel(v), Number: shortInTen(v), Sort: hundredths(v)}
+		return oddsCell{Has: true, Level: yearsLevel(v), Number: s.shortInTen(v), Sort: hundredths(v)}
 	}
 	x.Usual, x.Now = share(r.Usual), share(r.Now)
 	x.Usual.Title, x.Now.Title = "Usual", "Now"
-	x.Expect, x.Often = shortSpan(t.Hemisphere, r.FirstRipe, r.Now), shortSpan(t.Hemisphere, r.UsualRipe, r.Usual)
+	x.Expect, x.Often = s.shortSpan(t.Hemisphere, r.FirstRipe, r.Now), s.shortSpan(t.Hemisphere, r.UsualRipe, r.Usual)
 	if !r.FirstRipe[0].None {
 		x.RipeSort = int(r.FirstRipe[0].Rank)
 	}
@@ -129,7 +129,7 @@ func (s *site) soFarChart(t *almanac.Town) (*chart, error) {
 	c.Data = sheet{Caption: "Heat gathered by the day", Head: []string{"By", "cool year, 1 in 10", "middle year", "warm year, 1 in 10", "this season"}}
 	until := h.Rank(f.Until)
 	from := h.RankOf(3, 1)
-	g := figure.Course{From: float64(from), Until: 365, Ticks: monthTicks(h, from, 365), YLabel: "°C·d above 10 °C (×1.8 = °F·d)",
+	g := figure.Course{From: float64(from), Until: 365, Ticks: s.monthTicks(h, from, 365), YLabel: "°C·d above 10 °C (×1.8 = °F·d)",
 		Band: &figure.Band{Label: "8 years in 10 lie in this band"}}
 	normal := figure.Line{Label: "middle year", Kind: "ripe-6"}
 	for i := range t.HeatNormal {
@@ -140,14 +140,14 @@ func (s *site) soFarChart(t *almanac.Town) (*chart, error) {
 		g.Band.X, g.Band.Low, g.Band.High = append(g.Band.X, x), append(g.Band.Low, float64(t.HeatCool[i])), append(g.Band.High, float64(t.HeatWarm[i]))
 		normal.X, normal.Y = append(normal.X, x), append(normal.Y, float64(t.HeatNormal[i]))
 		if i%heatWeeks == heatWeeks-1 && t.HeatWarm[i] > 0 {
-			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(dateWords(h, almanac.RankAt(i))), s.heat(float64(t.HeatCool[i])), s.heat(float64(t.HeatNormal[i])), s.heat(float64(t.HeatWarm[i])), "–"})
+			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(s.dateWords(h, almanac.RankAt(i))), s.heat(float64(t.HeatCool[i])), s.heat(float64(t.HeatNormal[i])), s.heat(float64(t.HeatWarm[i])), "–"})
 		}
 	}
-	c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(calendarDate(f.Until) + ", the last day with data"), s.heat(f.Cool), s.heat(f.Normal), s.heat(f.Warm), s.heat(f.Heat)})
-	g.Lines = []figure.Line{normal, {Label: "this season, " + shortDate(h, until), Kind: "ripe-2", X: []float64{math.Max(float64(until), g.From)}, Y: []float64{f.Heat}}}
+	c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(s.calendarDate(f.Until) + ", the last day with data"), s.heat(f.Cool), s.heat(f.Normal), s.heat(f.Warm), s.heat(f.Heat)})
+	g.Lines = []figure.Line{normal, {Label: "this season, " + s.shortDate(h, until), Kind: "ripe-2", X: []float64{math.Max(float64(until), g.From)}, Y: []float64{f.Heat}}}
 	c.Caption = cell("The dot is this season on the last day with data. The band runs from a cool year, 1 in 10, to a warm one, 1 in 10.")
 	g.Head = figure.Head{ID: c.ID, Title: "Heat so far in " + string(t.Row.Name), Desc: fmt.Sprintf("By %s this season has brought %s; a middling year has %s by then, a cool one in ten %s, a warm one in ten %s.",
-		dateWords(h, until), s.heatText(f.Heat), s.heatText(f.Normal), s.heatText(f.Cool), s.heatText(f.Warm))}
+		s.dateWords(h, until), s.heatText(f.Heat), s.heatText(f.Normal), s.heatText(f.Cool), s.heatText(f.Warm))}
 	for i, width := range []int{wideChart, narrowChart} {
 		g.Width = width
 		if i > 0 {

@@ -31,10 +31,10 @@ func (s *site) spansSheet(t *almanac.Town, by *oddsBy, m *club.Method, most int)
 	if len(rows) == 0 {
 		return nil
 	}
-	sh := &sheet{Caption: "Ripening odds then and now, " + methodPhrase(string(m.Name), string(m.Place)) + ": years in 10",
+	sh := &sheet{Caption: "Ripening odds then and now, " + s.methodPhrase(string(m.Name), string(m.Place)) + ": years in 10",
 		Head: []string{"Cultivar", "first 15 years, " + yearsWords(t.FirstYears), yearsWords(s.book.Span), "last 15 years, " + yearsWords(t.LastYears)}}
 	for _, o := range rows {
-		sh.Rows = append(sh.Rows, []template.HTML{cell(s.label(o)), cell(shortInTen(o.First15)), cell(shortInTen(o.Odds)), cell(shortInTen(o.Last15))})
+		sh.Rows = append(sh.Rows, []template.HTML{cell(s.label(o)), cell(s.shortInTen(o.First15)), cell(s.shortInTen(o.Odds)), cell(s.shortInTen(o.Last15))})
 	}
 	return sh
 }

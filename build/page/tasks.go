@@ -2,7 +2,6 @@ package page
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -45,14 +44,14 @@ func (s *site) dueIn(t *almanac.Town, m *club.Method) []almanac.TaskDate {
 
 // taskList orders the jobs of a method by date; nil where there are none.
 func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
-	l := &taskList{Method: methodPhrase(string(m.Name), string(m.Place)), Name: string(m.Name), ID: string(m.ID),
-		Year: t.Hemisphere.Label(s.book.PlanYear), Cautions: cautionsIn(string(m.Cautions))}
+	l := &taskList{Method: s.methodPhrase(string(m.Name), string(m.Place)), Name: string(m.Name), ID: string(m.ID),
+		Year: t.Hemisphere.Label(s.book.PlanYear), Cautions: s.cautionsIn(string(m.Cautions))}
 	var told []Caution
 	for _, d := range s.dueIn(t, m) {
 		k := s.tasks[d.Task]
 		row := taskRow{Name: string(k.Name), Why: string(k.Why), When: s.jobWhen(t, d), From: d.From.String(), Until: max(d.From, d.Until).String()}
 		var again, all []string
-		for _, c := range cautionsIn(string(k.Caution)) {
+		for _, c := range s.cautionsIn(string(k.Caution)) {
 			title := lowerFirst(c.Title)
 			if c.Title == "" {
 				title = c.Text
@@ -66,7 +65,7 @@ func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
 				again = append(again, lowerFirst(c.Title))
 			}
 		}
-		row.Again, row.Careful = listWords(again), strings.Join(all, "; ")
+		row.Again, row.Careful = s.List(again), strings.Join(all, "; ")
 		if href, ok := s.taskLink(string(k.Link), p); ok {
 			row.Link = &link{"How to", href}
 		}
@@ -80,28 +79,28 @@ func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
 }
 
 // taskWhen says a window: "12 May", "3 to 17 May", "26 April to 2 May".
-func taskWhen(d almanac.TaskDate) string { return spanWords(d, dayOfPlan) }
+func (v voice) taskWhen(d almanac.TaskDate) string { return v.spanWords(d, v.dayOfPlan) }
 
 // jobWhen is taskWhen with the year of a day outside the season of the plan.
 func (s *site) jobWhen(t *almanac.Town, d almanac.TaskDate) string {
 	first, last := t.Hemisphere.Start(s.book.PlanYear), t.Hemisphere.End(s.book.PlanYear)
-	return spanWords(d, func(x day.Date) string {
+	return s.spanWords(d, func(x day.Date) string {
 		if x < first || x > last {
-			return calendarDate(x)
+			return s.calendarDate(x)
 		}
-		return dayOfPlan(x)
+		return s.dayOfPlan(x)
 	})
 }
 
-func spanWords(d almanac.TaskDate, words func(day.Date) string) string {
+func (v voice) spanWords(d almanac.TaskDate, words func(day.Date) string) string {
 	if d.Until == day.None || d.Until <= d.From {
 		return words(d.From)
 	}
 	ay, am, ad := d.From.YMD()
 	if by, bm, _ := d.Until.YMD(); ay == by && am == bm {
-		return fmt.Sprintf("%d to %s", ad, words(d.Until))
+		return v.Say("%s to %s|days of one month", v.Day(ad), words(d.Until))
 	}
-	return words(d.From) + " to " + words(d.Until)
+	return v.Say("%s to %s|days", words(d.From), words(d.Until))
 }
 
 // taskLink turns the link column into an address if the page exists: a guide's

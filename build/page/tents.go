@@ -52,7 +52,7 @@ func isUnheatedTent(m club.Method) bool { return m.DayGainC.Or(0) > 0 && !m.Heat
 func (s *site) tentsPage(t *almanac.Town) (*tentsPage, error) {
 	p := paths{"../../../"}
 	m := &tentsPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), Methods: p.page("methods/"), Downloads: p.page("downloads/")}
-	m.Cautions = cautionsIn("heaters;electricity;snow")
+	m.Cautions = s.cautionsIn("heaters;electricity;snow")
 	for i := range s.club.Methods {
 		x := &s.club.Methods[i]
 		if isUnheatedTent(*x) {
@@ -73,7 +73,7 @@ func (s *site) tentsPage(t *almanac.Town) (*tentsPage, error) {
 		m.Lead = m.Unheated[0].Gives
 	}
 	if cur := s.club.Settings.Currency; cur != "" && s.club.Settings.EnergyPrice > 0 {
-		m.Cost = fmt.Sprintf("Cost is the mean year’s power at %s %s a kWh, the club’s setting.", trimmed(s.club.Settings.EnergyPrice, 3), cur)
+		m.Cost = fmt.Sprintf("Cost is the mean year’s power at %s %s a kWh, the club’s setting.", s.Trimmed(s.club.Settings.EnergyPrice, 3), cur)
 	}
 	return m, nil
 }
@@ -120,10 +120,10 @@ func (s *site) tentBlock(t *almanac.Town, g tentGroup) (tentBlock, error) {
 		}
 		names = append(names, name)
 	}
-	b := tentBlock{ID: "tent-" + string(m.ID), Name: listWords(names), Answer: s.tentAnswer(t, m, g.starts), Circuit: s.circuitWords(t, m, g.starts)}
+	b := tentBlock{ID: "tent-" + string(m.ID), Name: s.List(names), Answer: s.tentAnswer(t, m, g.starts), Circuit: s.circuitWords(t, m, g.starts)}
 	b.Sheet = sheet{Caption: "Heating from a date to the last ripening day", Head: []string{"From", "kWh, mean year", "kWh, 1 year in 10 or more", "Cost, mean year", "Heater draws up to", "Holding it takes up to", "Nights not held, mean year"}}
 	for _, x := range g.starts {
-		b.Sheet.Rows = append(b.Sheet.Rows, htmlRow(dateWords(t.Hemisphere, x.Start), grouped(x.KWhMean), grouped(x.KWhP90), s.cost(x.Cost), grouped(x.PeakW)+"\u00a0W", grouped(x.NeedW)+"\u00a0W", trimmed(x.Short, 1)))
+		b.Sheet.Rows = append(b.Sheet.Rows, htmlRow(s.dateWords(t.Hemisphere, x.Start), s.Grouped(x.KWhMean), s.Grouped(x.KWhP90), s.cost(x.Cost), s.Grouped(x.PeakW)+"\u00a0W", s.Grouped(x.NeedW)+"\u00a0W", s.Trimmed(x.Short, 1)))
 	}
 	var err error
 	b.Chart, err = s.tentChart(t, b, g)
@@ -162,9 +162,9 @@ func (s *site) tentAnswer(t *almanac.Town, m *club.Method, starts []almanac.Tent
 		}
 		return ""
 	}
-	text := fmt.Sprintf("Keeping a tent at %s from %s on takes <b>%s</b>%s in a mean year, and in 1 year in 10 %s or more", floor, esc(dateWords(t.Hemisphere, usual.Start)), esc(grouped(usual.KWhMean)+"\u00a0kWh"), money(usual), esc(grouped(usual.KWhP90)+"\u00a0kWh"))
+	text := fmt.Sprintf("Keeping a tent at %s from %s on takes <b>%s</b>%s in a mean year, and in 1 year in 10 %s or more", floor, esc(s.dateWords(t.Hemisphere, usual.Start)), esc(s.Grouped(usual.KWhMean)+"\u00a0kWh"), money(usual), esc(s.Grouped(usual.KWhP90)+"\u00a0kWh"))
 	if usual.Start > early.Start {
-		text += fmt.Sprintf(". That is about when its pots go out. Started on %s it takes <b>%s</b>%s", esc(dateWords(t.Hemisphere, early.Start)), esc(grouped(early.KWhMean)+"\u00a0kWh"), money(early))
+		text += fmt.Sprintf(". That is about when its pots go out. Started on %s it takes <b>%s</b>%s", esc(s.dateWords(t.Hemisphere, early.Start)), esc(s.Grouped(early.KWhMean)+"\u00a0kWh"), money(early))
 	}
 	return template.HTML(text + ".")
 }
@@ -173,18 +173,18 @@ func (s *site) tentAnswer(t *almanac.Town, m *club.Method, starts []almanac.Tent
 // hands over to those who know the wiring.
 func (s *site) circuitWords(t *almanac.Town, m *club.Method, starts []almanac.TentStart) template.HTML {
 	x := starts[0]
-	need := esc(grouped(x.NeedW) + "\u00a0W")
-	text := fmt.Sprintf("Started on %s, the coldest hour of the year asks for %s or less in 9 years of 10. ", esc(dateWords(t.Hemisphere, x.Start)), need)
+	need := esc(s.Grouped(x.NeedW) + "\u00a0W")
+	text := fmt.Sprintf("Started on %s, the coldest hour of the year asks for %s or less in 9 years of 10. ", esc(s.dateWords(t.Hemisphere, x.Start)), need)
 	if w := m.HeaterW; w.Set && w.Value > 0 {
-		has := esc(grouped(w.Value) + "\u00a0W")
+		has := esc(s.Grouped(w.Value) + "\u00a0W")
 		switch {
 		case x.NeedW > w.Value:
-			text += fmt.Sprintf("The heater reckoned with has %s: <b>it is too small for such an hour</b>, and on %s a year, in the mean, it cannot hold its temperature. ", has, nightsWords(x.Short))
+			text += fmt.Sprintf("The heater reckoned with has %s: <b>it is too small for such an hour</b>, and on %s a year, in the mean, it cannot hold its temperature. ", has, s.nightsWords(x.Short))
 			if i := slices.IndexFunc(starts, func(x almanac.TentStart) bool { return x.NeedW <= w.Value }); i >= 0 {
-				text += fmt.Sprintf("Started on %s or later, it suffices in 9 years of 10. ", esc(dateWords(t.Hemisphere, starts[i].Start)))
+				text += fmt.Sprintf("Started on %s or later, it suffices in 9 years of 10. ", esc(s.dateWords(t.Hemisphere, starts[i].Start)))
 			}
 		case x.Short > 0:
-			text += fmt.Sprintf("The heater reckoned with has %s, which suffices but for %s a year in the mean. ", has, nightsWords(x.Short))
+			text += fmt.Sprintf("The heater reckoned with has %s, which suffices but for %s a year in the mean. ", has, s.nightsWords(x.Short))
 		default:
 			text += fmt.Sprintf("The heater reckoned with has %s, which suffices. ", has)
 		}
@@ -227,17 +227,17 @@ func (s *site) tentChart(t *almanac.Town, b tentBlock, g tentGroup) (*chart, err
 		mean.X, mean.Y = append(mean.X, at), append(mean.Y, x.KWhMean)
 		many.X, many.Y = append(many.X, at), append(many.Y, x.KWhP90)
 		f.High = math.Max(f.High, x.KWhP90)
-		c.Data.Rows = append(c.Data.Rows, htmlRow(dateWords(h, x.Start), grouped(x.KWhMean), grouped(x.KWhP90)))
+		c.Data.Rows = append(c.Data.Rows, htmlRow(s.dateWords(h, x.Start), s.Grouped(x.KWhMean), s.Grouped(x.KWhP90)))
 	}
 	f.Lines = []figure.Line{many, mean}
 	for _, x := range g.starts {
 		if m, d := h.MonthDay(day.Rank(x.Start)); d == 1 {
-			f.Ticks = append(f.Ticks, figure.Tick{At: float64(x.Start), Label: "1 " + shortMonths[m-1]})
+			f.Ticks = append(f.Ticks, figure.Tick{At: float64(x.Start), Label: "1 " + s.ShortMonths[m-1]})
 		}
 	}
-	c.Caption = cell(fmt.Sprintf("From %s to %s the start alone makes %s of difference in a mean year.", dateWords(h, first), dateWords(h, last), grouped(g.starts[0].KWhMean-g.starts[len(g.starts)-1].KWhMean)+"\u00a0kWh"))
+	c.Caption = cell(fmt.Sprintf("From %s to %s the start alone makes %s of difference in a mean year.", s.dateWords(h, first), s.dateWords(h, last), s.Grouped(g.starts[0].KWhMean-g.starts[len(g.starts)-1].KWhMean)+"\u00a0kWh"))
 	f.Head = figure.Head{ID: c.ID, Width: narrowChart, Title: c.Title + ", " + string(t.Row.Name), Desc: fmt.Sprintf("Power from the start date to the last ripening day: %s kWh in a mean year from %s on, %s kWh from %s on.",
-		grouped(g.starts[0].KWhMean), dateWords(h, first), grouped(g.starts[len(g.starts)-1].KWhMean), dateWords(h, last))}
+		s.Grouped(g.starts[0].KWhMean), s.dateWords(h, first), s.Grouped(g.starts[len(g.starts)-1].KWhMean), s.dateWords(h, last))}
 	svg, err := f.SVG()
 	if errors.Is(err, figure.ErrNothing) {
 		return nil, nil

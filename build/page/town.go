@@ -116,7 +116,7 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 	}
 	show := s.showcase(t)
 	if show != nil {
-		m.Showcase = methodPhrase(string(show.Name), string(show.Place))
+		m.Showcase = s.methodPhrase(string(show.Name), string(show.Place))
 	}
 	charts, err := s.townCharts(t, by, show)
 	if err != nil {
@@ -139,17 +139,17 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 	}
 	for _, r := range []string{"no-model", "no-wasp", "no-heat-need", "no-years"} {
 		if reasons[r] {
-			short, long := reasonWords(r)
+			short, long := s.reasonWords(r)
 			m.Notes = append(m.Notes, template.HTML("<b>"+esc(upperFirst(short))+":</b> "+esc(long)))
 		}
 	}
-	m.Freezes, m.Spring, m.Chill = s.freezes(t), s.springSheet(t), chillWords(t)
+	m.Freezes, m.Spring, m.Chill = s.freezes(t), s.springSheet(t), s.chillWords(t)
 	if show != nil {
 		if m.Tasks = s.taskList(t, show, p); m.Tasks != nil {
 			m.Week, m.Calendar = s.weekCard(t, show), s.calendarLinks(id, string(show.ID), p)
 			m.Jobs, m.Subscribe, m.Sheet = p.jobs(id, string(show.ID)), p.year(id)+"#subscribe", p.sheet(id)
 		}
-		if m.Endings = endingWords(t, string(show.ID)); m.Endings != "" {
+		if m.Endings = s.endingWords(t, string(show.ID)); m.Endings != "" {
 			m.Endings += s.usefulEnd(t)
 		}
 	}
@@ -174,7 +174,7 @@ func headOf(m *club.Method) methodHead {
 
 // cropRow fills one row of a town's main table.
 func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow {
-	row := cropRow{Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}, Part: partWords(k.part), EaseSort: 1 << 20, RipeSort: 1 << 20}
+	row := cropRow{Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}, Part: s.partWords(k.part), EaseSort: 1 << 20, RipeSort: 1 << 20}
 	c := s.cultivars[k.cultivar]
 	if c != nil {
 		if crop := s.crops[string(c.CropID)]; crop != nil {
@@ -190,8 +190,8 @@ func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow 
 	var hours []string
 	for _, m := range s.key {
 		o := by.at[k][string(m.ID)]
-		row.Cells = append(row.Cells, cellOf(o, ""))
-		hours = append(hours, hoursCell(o))
+		row.Cells = append(row.Cells, s.cellOf(o, ""))
+		hours = append(hours, s.hoursCell(o))
 	}
 	row.Hours = strings.Join(hours, " ")
 	easy, best := by.cheap[k], by.best[k]
@@ -201,20 +201,20 @@ func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow 
 		row.Easiest = template.HTML(esc(s.howWords(easy)))
 		row.EaseSort = int(easy.Hours)
 	case best != nil && best.Reason == "":
-		row.Easiest = template.HTML(`<span class="quiet">none; best: ` + esc(lowerFirst(s.howWords(best))+", "+shortInTen(best.Odds)+" in 10") + `</span>`)
+		row.Easiest = template.HTML(`<span class="quiet">none; best: ` + esc(lowerFirst(s.howWords(best))+", "+s.shortInTen(best.Odds)+" in 10") + `</span>`)
 		row.EaseSort = 1<<19 - hundredths(best.Odds)
 		shown = best
 	case best != nil:
-		short, long := reasonWords(best.Reason)
+		short, long := s.reasonWords(best.Reason)
 		row.Easiest, row.Reason = template.HTML(`<span class="quiet">`+esc(short)+`</span>`), long
 	}
 	if best != nil && best.Reason == "" {
-		row.Basis = shortBasis(best.Basis, best.Reports, best.Growers)
+		row.Basis = s.shortBasis(best.Basis, best.Reports, best.Growers)
 	}
 	if shown != nil && shown.Reason == "" {
 		ripe := ""
 		shown, ripe = by.dated(k, shown)
-		row.Ripe = template.HTML(esc(ripeSpan(t.Hemisphere, shown) + ripe))
+		row.Ripe = template.HTML(esc(s.ripeSpan(t.Hemisphere, shown) + ripe))
 		if !shown.FirstRipe[0].None {
 			row.RipeSort = int(shown.FirstRipe[0].Rank)
 		}
@@ -224,7 +224,7 @@ func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow 
 	row.Winter = oddsCell{Note: "–", Sort: -1}
 	if m := s.groundMethod(); m != nil {
 		if w := by.winters[k.cultivar][string(m.ID)]; w != nil {
-			row.Winter = winterCell(w)
+			row.Winter = s.winterCell(w)
 		}
 	}
 	return row
@@ -240,11 +240,11 @@ func (s *site) cardHeads() []string {
 }
 
 // hoursCell is a year's work for a way of growing, for the filter of a table.
-func hoursCell(o *almanac.Odds) string {
+func (s *site) hoursCell(o *almanac.Odds) string {
 	if o == nil || o.Reason != "" {
 		return "-"
 	}
-	return trimmed(o.Hours, 0)
+	return s.Trimmed(o.Hours, 0)
 }
 
 // cropName is the crop that a cultivar is of.
@@ -266,13 +266,13 @@ func bornParts(c *club.Cultivar) int {
 }
 
 // winterCell says in how many winters the wood lives.
-func winterCell(w *almanac.WinterLoss) oddsCell {
+func (s *site) winterCell(w *almanac.WinterLoss) oddsCell {
 	low, high := 1-w.KillHigh, 1-w.KillLow
 	if low > high {
 		low, high = high, low
 	}
 	mid := (low + high) / 2
-	return oddsCell{Has: true, Level: yearsLevel(mid), Number: shortBand(low, high), Sort: hundredths(mid)}
+	return oddsCell{Has: true, Level: yearsLevel(mid), Number: s.shortBand(low, high), Sort: hundredths(mid)}
 }
 
 // howWords names a method with its weeks.
@@ -319,7 +319,7 @@ func (s *site) gardensOf(t *almanac.Town, by *oddsBy, p paths) string {
 		return ""
 	}
 	return `<a href="` + esc(p.cultivar(pick.Cultivar)) + `">` + esc(s.cultivarName(pick.Cultivar)) + `</a> ` +
-		esc(methodPhrase(string(show.Name), string(show.Place))+": "+gardens(pick.Odds, pick.Cool, pick.Warm)+". A warm wall, a windy corner or a cold hollow makes that much of a difference.")
+		esc(s.methodPhrase(string(show.Name), string(show.Place))+": "+s.gardens(pick.Odds, pick.Cool, pick.Warm)+". A warm wall, a windy corner or a cold hollow makes that much of a difference.")
 }
 
 // freezeMeasures are the four thresholds. They are whole °F; °C is in the
@@ -343,28 +343,28 @@ func (s *site) freezes(t *almanac.Town) []freezeRow {
 		if spring == nil || autumn == nil {
 			continue
 		}
-		row := freezeRow{Threshold: s.both(threshold(f.c, f.f)), What: f.what}
+		row := freezeRow{Threshold: s.both(s.threshold(f.c, f.f)), What: f.what}
 		for i, at := range [3]int{8, 4, 0} {
-			row.Spring[i] = pointDate(t, spring.P[at], "after ")
-			row.Autumn[i] = pointDate(t, autumn.P[8-at], "before ")
+			row.Spring[i] = s.pointDate(t, spring.P[at], "after ")
+			row.Autumn[i] = s.pointDate(t, autumn.P[8-at], "before ")
 		}
 		out = append(out, row)
 	}
 	return out
 }
 
-func pointDate(t *almanac.Town, p climate.Point, before string) string {
+func (s *site) pointDate(t *almanac.Town, p climate.Point, before string) string {
 	switch {
 	case !p.OK:
 		return "not known"
 	case p.None:
 		return "none"
 	}
-	return before + rankWords(t, p)
+	return before + s.rankWords(t, p)
 }
 
 // endingWords says what ended ripening.
-func endingWords(t *almanac.Town, method string) string {
+func (s *site) endingWords(t *almanac.Town, method string) string {
 	for _, e := range t.Endings {
 		if e.Method != method {
 			continue
@@ -382,9 +382,9 @@ func endingWords(t *almanac.Town, method string) string {
 				parts = append(parts, x.what+" in "+fmt.Sprint(x.n))
 			}
 		}
-		text := fmt.Sprintf("What ended ripening in these %s: %s.", countDigits(n, "year"), listWords(parts))
+		text := fmt.Sprintf("What ended ripening in these %s: %s.", s.countDigits(n, "year"), s.List(parts))
 		if a, b := e.LastDay[0], e.LastDay[2]; !a.None && !b.None {
-			text += fmt.Sprintf(" The last ripening day lies between %s and %s in 8 years in 10.", dateWords(t.Hemisphere, a.Rank), dateWords(t.Hemisphere, b.Rank))
+			text += fmt.Sprintf(" The last ripening day lies between %s and %s in 8 years in 10.", s.dateWords(t.Hemisphere, a.Rank), s.dateWords(t.Hemisphere, b.Rank))
 		}
 		return text
 	}
@@ -436,14 +436,14 @@ func (s *site) thenAndNow(t *almanac.Town) *sheet {
 	date := func(at int) func(*climate.Normal) (template.HTML, bool) {
 		return func(n *climate.Normal) (template.HTML, bool) {
 			p := n.P[at]
-			return cell(pointDate(t, p, "")), p.OK
+			return cell(s.pointDate(t, p, "")), p.OK
 		}
 	}
 	add("Last spring freeze, later in 1 year in 10", "last_spring_freeze_0", false, date(8))
 	add("Last spring freeze, middle year", "last_spring_freeze_0", true, date(4))
 	add("First autumn freeze, middle year", "first_autumn_freeze_0", true, date(4))
 	add("Days without a freeze, middle year", "freeze_free_days_0", true, func(n *climate.Normal) (template.HTML, bool) {
-		return cell(grouped(n.P[4].V)), n.P[4].OK && !n.P[4].None
+		return cell(s.Grouped(n.P[4].V)), n.P[4].OK && !n.P[4].None
 	})
 	add("Heat of the season above 10 °C (50 °F)", "heat_cd_base10", true, func(n *climate.Normal) (template.HTML, bool) {
 		return s.heat(n.Mean.V), n.Mean.OK

@@ -64,13 +64,13 @@ func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 	}
 	for i := range s.club.Methods {
 		c := &s.club.Methods[i]
-		x := townMethod{ID: string(c.ID), Name: string(c.Name), Phrase: methodPhrase(string(c.Name), string(c.Place)),
-			Ending: endingWords(t, string(c.ID))}
+		x := townMethod{ID: string(c.ID), Name: string(c.Name), Phrase: s.methodPhrase(string(c.Name), string(c.Place)),
+			Ending: s.endingWords(t, string(c.ID))}
 		if len(s.dueIn(t, c)) > 0 {
 			x.Jobs = p.jobs(string(t.Row.ID), string(c.ID))
 		}
 		if w := c.HeadStartWeeks.Or(0); w > 0 {
-			x.Weeks = weeksWords(w)
+			x.Weeks = s.weeksWords(w)
 		}
 		if pl := planOf(t, c); pl != nil && c.Place == "pot" {
 			for _, d := range []struct {
@@ -78,23 +78,23 @@ func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 				at   almanac.Point
 			}{{"Wake", pl.Wake}, {"Dormant pots out", pl.DormantOut}, {"Harden off", pl.HardenOff}, {"Pots in leaf out", pl.Out}, {"Bring in", pl.In}} {
 				if !d.at.None {
-					x.Plan = append(x.Plan, fact{d.name, cell(dateWords(t.Hemisphere, d.at.Rank))})
+					x.Plan = append(x.Plan, fact{d.name, cell(s.dateWords(t.Hemisphere, d.at.Rank))})
 				}
 			}
 		}
 		for _, o := range s.ranked(by, c) {
-			r := allRow{Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}, Cell: cellOf(o, ""), Ripe: ripeSpan(t.Hemisphere, o), RipeSort: int(first(o)),
-				Share: fmt.Sprintf("%d\u00a0%%", hundredths(o.CropShare)), ShareN: hundredths(o.CropShare), SetBacks: trimmed(o.SetBacksPer10, 1),
-				Gardens: shortInTen(o.Cool) + " / " + shortInTen(o.Warm),
-				Hours:   grouped(o.Hours), HoursN: int(o.Hours)}
+			r := allRow{Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}, Cell: s.cellOf(o, ""), Ripe: s.ripeSpan(t.Hemisphere, o), RipeSort: int(first(o)),
+				Share: fmt.Sprintf("%d\u00a0%%", hundredths(o.CropShare)), ShareN: hundredths(o.CropShare), SetBacks: s.Trimmed(o.SetBacksPer10, 1),
+				Gardens: s.shortInTen(o.Cool) + " / " + s.shortInTen(o.Warm),
+				Hours:   s.Grouped(o.Hours), HoursN: int(o.Hours)}
 			if k := s.cultivars[o.Cultivar]; k != nil && (bornParts(k) > 1 || o.Part == "breba") {
-				r.Part = partWords(o.Part)
+				r.Part = s.partWords(o.Part)
 			}
 			if c.CarryBelowC.Set {
 				x.Carried = true
-				r.Carried = trimmed(o.CarriedMean, 1)
+				r.Carried = s.Trimmed(o.CarriedMean, 1)
 				if o.CarriedP90 > 0 {
-					r.Carried += fmt.Sprintf(" (%s in a bad year)", trimmed(o.CarriedP90, 0))
+					r.Carried += fmt.Sprintf(" (%s in a bad year)", s.Trimmed(o.CarriedP90, 0))
 				}
 				r.CarriedN = int(o.CarriedMean * 10)
 			}
@@ -120,7 +120,7 @@ func (s *site) weeksTable(t *almanac.Town, by *oddsBy, method string, p paths) (
 		slices.SortStableFunc(list, func(a, b *almanac.Odds) int { return a.Weeks - b.Weeks })
 		row := weeksRow{Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}}
 		if c := s.cultivars[k.cultivar]; c != nil && (bornParts(c) > 1 || k.part == "breba") {
-			row.Part = partWords(k.part)
+			row.Part = s.partWords(k.part)
 		}
 		if list[0].Reason != "" {
 			continue
@@ -129,7 +129,7 @@ func (s *site) weeksTable(t *almanac.Town, by *oddsBy, method string, p paths) (
 			if len(w.Rows) == 0 {
 				w.Weeks = append(w.Weeks, o.Weeks)
 			}
-			row.Cells = append(row.Cells, cellOf(o, ""))
+			row.Cells = append(row.Cells, s.cellOf(o, ""))
 		}
 		if len(row.Cells) == len(w.Weeks) {
 			w.Rows = append(w.Rows, row)

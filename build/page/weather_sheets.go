@@ -19,7 +19,7 @@ func (s *site) springSheet(t *almanac.Town) *sheet {
 	sh := &sheet{Caption: "Years in 10 in which a freeze still comes after …", Head: []string{"After"}}
 	order := [4]int{climate.P22, climate.Zero, climate.M22, climate.M44}
 	for _, f := range freezeMeasures {
-		sh.Head = append(sh.Head, s.text(threshold(f.c, f.f)))
+		sh.Head = append(sh.Head, s.text(s.threshold(f.c, f.f)))
 	}
 	for _, d := range t.SpringRisk {
 		_, dom := t.Hemisphere.MonthDay(d.Rank)
@@ -30,9 +30,9 @@ func (s *site) springSheet(t *almanac.Town) *sheet {
 		if !lightest.OK || lightest.V == 0 || hardest.OK && hardest.V >= 0.95 {
 			continue
 		}
-		row := []template.HTML{cell(dateWords(t.Hemisphere, d.Rank))}
+		row := []template.HTML{cell(s.dateWords(t.Hemisphere, d.Rank))}
 		for _, k := range order {
-			row = append(row, cell(chanceInTen(d.Chance[k])))
+			row = append(row, cell(s.chanceInTen(d.Chance[k])))
 		}
 		sh.Rows = append(sh.Rows, row)
 	}
@@ -44,7 +44,7 @@ func (s *site) springSheet(t *almanac.Town) *sheet {
 }
 
 // chanceInTen is a cell of years in 10; never at all is said as such.
-func chanceInTen(v climate.Value) string {
+func (s *site) chanceInTen(v climate.Value) string {
 	switch {
 	case !v.OK:
 		return "–"
@@ -53,16 +53,16 @@ func chanceInTen(v climate.Value) string {
 	case v.V == 1:
 		return "10"
 	}
-	return shortInTen(v.V)
+	return s.shortInTen(v.V)
 }
 
 // threshold spells a freeze threshold: tenths of °C, whole °F.
-func threshold(c, f float64) (metric, us string) {
+func (s *site) threshold(c, f float64) (metric, us string) {
 	dec := 1
 	if c == 0 {
 		dec = 0
 	}
-	return celsius(c, dec), signed(f, 0) + "\u00a0°F"
+	return s.celsius(c, dec), s.Signed(f, 0) + "\u00a0°F"
 }
 
 // heatWeeks is the step of the table of heat by day, in weeks.
@@ -80,7 +80,7 @@ func (s *site) heatSheet(t *almanac.Town) *sheet {
 		if t.HeatWarm[i] == 0 {
 			continue
 		}
-		sh.Rows = append(sh.Rows, []template.HTML{cell(dateWords(t.Hemisphere, almanac.RankAt(i))),
+		sh.Rows = append(sh.Rows, []template.HTML{cell(s.dateWords(t.Hemisphere, almanac.RankAt(i))),
 			s.heat(float64(t.HeatCool[i])), s.heat(float64(t.HeatNormal[i])), s.heat(float64(t.HeatWarm[i]))})
 		if float64(t.HeatNormal[i]) >= total {
 			break
@@ -95,9 +95,9 @@ func (s *site) rainAnswer(t *almanac.Town) string {
 	if !r.OK {
 		return ""
 	}
-	depth := s.both(trimmed(climate.SpellMM, 0)+"\u00a0mm", fixed(climate.SpellMM/25.4, 1)+"\u00a0in")
+	depth := s.both(s.Trimmed(climate.SpellMM, 0)+"\u00a0mm", s.Fixed(climate.SpellMM/25.4, 1)+"\u00a0in")
 	return string(cell("At least ")+depth) + esc(fmt.Sprintf(" within %s falls in %s between %s and %s, when the first figs of a plain pot ripen (band: %s). Figs with an open eye split or sour in it (growers’ reports).",
-		countWords(climate.SpellDays, "day"), yearsInTen(r.Share), dateWords(t.Hemisphere, r.From), dateWords(t.Hemisphere, r.Until), bandInTen(r.Low, r.High)))
+		s.countWords(climate.SpellDays, "day"), s.yearsInTen(r.Share), s.dateWords(t.Hemisphere, r.From), s.dateWords(t.Hemisphere, r.Until), s.bandInTen(r.Low, r.High)))
 }
 
 // waterAnswer says what a middling pot of the club's table drinks in the
@@ -117,8 +117,8 @@ func (s *site) waterAnswer(t *almanac.Town) string {
 	if most < 0 || !pot.CanopyM2.Set || !pot.Litres.Set {
 		return ""
 	}
-	text := string(cell("In "+monthNames[most]+", the thirstiest month, a pot of ")+s.litres(pot.Litres.Value)) +
-		esc(fmt.Sprintf(" with %s\u00a0m² of leaves drinks about ", trimmed(pot.CanopyM2.Value, 2))) + string(s.litres(t.Evaporation[most].V*pot.CanopyM2.Value)) + esc(" on a middling day")
+	text := string(cell("In "+s.Months[most]+", the thirstiest month, a pot of ")+s.litres(pot.Litres.Value)) +
+		esc(fmt.Sprintf(" with %s\u00a0m² of leaves drinks about ", s.Trimmed(pot.CanopyM2.Value, 2))) + string(s.litres(t.Evaporation[most].V*pot.CanopyM2.Value)) + esc(" on a middling day")
 	if pot.UsableWaterFrac.Set {
 		text += esc(", and holds about ") + string(s.litres(pot.Litres.Value*pot.UsableWaterFrac.Value)) + esc(" that the tree can use")
 	}
@@ -126,13 +126,13 @@ func (s *site) waterAnswer(t *almanac.Town) string {
 }
 
 // chillWords says how much chill a winter brings, where it is known.
-func chillWords(t *almanac.Town) string {
+func (s *site) chillWords(t *almanac.Town) string {
 	n := t.Normal("chill_portions")
 	if n == nil || !n.P[4].OK || n.P[4].None {
 		return ""
 	}
 	return fmt.Sprintf("Winter chill: the middle winter brings %s chill portions, 1 winter in 10 fewer than %s. Figs need little: no more than 100 hours at 7 °C (45 °F) or below (University of Florida Extension).",
-		fixed(n.P[4].V, 0), fixed(n.P[0].V, 0))
+		s.Fixed(n.P[4].V, 0), s.Fixed(n.P[0].V, 0))
 }
 
 // returnRows adds the rare winters to the table of cold nights.

@@ -55,14 +55,14 @@ func (s *site) whereMap(p paths) (template.HTML, error) {
 }
 
 func (s *site) heightText(m float64) string {
-	return s.text(grouped(m)+"\u00a0m", grouped(m/0.3048)+"\u00a0ft")
+	return s.text(s.Grouped(m)+"\u00a0m", s.Grouped(m/0.3048)+"\u00a0ft")
 }
 
 // mapWords is the map's text alternative.
 func (s *site) mapWords(places []figure.Place) string {
 	north := slices.MaxFunc(places, func(a, b figure.Place) int { return cmp.Compare(a.Latitude, b.Latitude) })
 	south := slices.MinFunc(places, func(a, b figure.Place) int { return cmp.Compare(a.Latitude, b.Latitude) })
-	text := fmt.Sprintf("%s, north up; %s lies furthest north, %s furthest south.", upperFirst(countWords(len(places), "town")), north.Name, south.Name)
+	text := fmt.Sprintf("%s, north up; %s lies furthest north, %s furthest south.", upperFirst(s.countWords(len(places), "town")), north.Name, south.Name)
 	known := slices.DeleteFunc(slices.Clone(places), func(x figure.Place) bool { return math.IsNaN(x.HeightM) })
 	if len(known) > 1 {
 		byHeight := func(a, b figure.Place) int { return cmp.Compare(a.HeightM, b.HeightM) }
@@ -94,7 +94,7 @@ func (s *site) zonePlaces(towns []*almanac.Town, number map[string]int, p paths)
 		if n == 0 {
 			continue
 		}
-		x.Latitude, x.Longitude, x.Note = x.Latitude/n, x.Longitude/n, countDigits(int(n), "town")
+		x.Latitude, x.Longitude, x.Note = x.Latitude/n, x.Longitude/n, s.countDigits(int(n), "town")
 		if heights > 0 {
 			x.HeightM = sumHeight / heights
 		}
@@ -124,7 +124,7 @@ func (s *site) levels(places []figure.Place) (levels []float64, words string) {
 	var m, ft []string
 	for v := (math.Floor(lo/step) + 1) * step; v < hi; v += step {
 		levels = append(levels, v)
-		m, ft = append(m, grouped(v)), append(ft, grouped(v/0.3048))
+		m, ft = append(m, s.Grouped(v)), append(ft, s.Grouped(v/0.3048))
 	}
 	if len(levels) == 0 {
 		return nil, ""

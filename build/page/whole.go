@@ -25,13 +25,11 @@ const (
 	awayPath    = "offline.html" // stands in, without a connection, for a page that is not kept
 )
 
-// wholeWords are the words of these files and of what is said about them.
-var wholeWords = struct{ AwayTitle, AwayAbout, NoAddress, NoAddressHint string }{
-	AwayTitle:     "Not on your device",
-	AwayAbout:     "What can be read of the almanac without a connection.",
-	NoAddress:     "site_url is not set: no canonical addresses, no sitemap, no feed, and the page for lost links fits the top folder only",
-	NoAddressHint: `write site_url = "https://example.org/almanac/" with the address the site will have`,
-}
+// What a publish without site_url is told.
+const (
+	noAddress     = "site_url is not set: no canonical addresses, no sitemap, no feed, and the page for lost links fits the top folder only"
+	noAddressHint = `write site_url = "https://example.org/almanac/" with the address the site will have`
+)
 
 // The service worker fetches so much before anybody asks for it, at most.
 const (
@@ -41,34 +39,58 @@ const (
 
 // whole writes what speaks of the whole site, after all pages: the service
 // worker, which must change whenever a page does, comes last.
-func (r *rendering) whole() error {
+func whole(all []*rendering) error {
+	for _, r := range all {
+		if err := r.about(); err != nil {
+			return err
+		}
+	}
+	r := all[0]
 	s := r.site
-	if err := r.page(awayPath, "offline", wholeWords.AwayTitle, wholeWords.AwayAbout, nil, s.club.Settings.Name); err != nil {
+	if err := r.page(lostPath, "lost", s.Say("Page not found"), s.Say("There is no such page."), nil, paths{s.basePath}.home()); err != nil {
+		return err
+	}
+	for _, d := range s.downloads {
+		if err := r.emit("downloads/"+d.Name, d.Data); err != nil {
+			return err
+		}
+	}
+	for at, data := range map[string][]byte{faviconPath: s.assets.favicon, robotsPath: s.robots()} {
+		if err := r.emit(at, data); err != nil {
+			return err
+		}
+	}
+	if s.club.Settings.SiteURL == "" {
+		r.note(diag.Problem{Place: diag.Place{File: "data/club.toml"}, Severity: diag.Note, Message: noAddress, Hint: noAddressHint})
+	}
+	if err := r.sitemap(); err != nil {
+		return err
+	}
+	worker, err := r.worker(all)
+	if err != nil {
+		return err
+	}
+	return r.emit(workerPath, worker)
+}
+
+// about writes what speaks of all pages in one language.
+func (r *rendering) about() error {
+	s := r.site
+	if err := r.page(awayPath, "offline", s.Say("Not on your device"), s.Say("What can be read of the almanac without a connection."), nil, s.clubName()); err != nil {
 		return err
 	}
 	app, err := s.webApp()
 	if err != nil {
 		return err
 	}
-	files := map[string][]byte{webAppPath: app, faviconPath: s.assets.favicon, robotsPath: s.robots()}
-	switch {
-	case s.hasFeed():
-		if files[feedPath], err = s.feed(); err != nil {
-			return err
-		}
-	case s.club.Settings.SiteURL == "":
-		r.note(diag.Problem{Place: diag.Place{File: "data/club.toml"}, Severity: diag.Note, Message: wholeWords.NoAddress, Hint: wholeWords.NoAddressHint})
+	if err := r.emit(webAppPath, app); err != nil || !s.hasFeed() {
+		return err
 	}
-	for at, data := range files {
-		if err := r.emit(at, data); err != nil {
-			return err
-		}
-	}
-	worker, err := r.worker()
+	feed, err := s.feed()
 	if err != nil {
 		return err
 	}
-	return r.emit(workerPath, worker)
+	return r.emit(feedPath, feed)
 }
 
 // robots lets every program read everything (RFC 9309), and says where the
@@ -105,11 +127,11 @@ func (s *site) webApp() ([]byte, error) {
 		Theme       string    `json:"theme_color"`
 		Icons       []picture `json:"icons"`
 	}{
-		Name: s.club.Settings.Name, ShortName: shortName(s.club.Settings.Name), Description: s.club.Settings.Tagline, Lang: "en", Dir: "ltr",
+		Name: s.clubName(), ShortName: shortName(s.clubName()), Description: s.tagline(), Lang: s.Tag, Dir: "ltr",
 		StartURL: "./", Scope: "./", Display: "standalone", Background: paperColour("light"), Theme: paperColour("light"),
 		Icons: []picture{
-			{s.assets.Icon192, "192x192", "image/png", "any"}, {s.assets.Icon512, "512x512", "image/png", "any"},
-			{s.assets.Mask192, "192x192", "image/png", "maskable"}, {s.assets.Mask512, "512x512", "image/png", "maskable"},
+			{s.top("") + s.assets.Icon192, "192x192", "image/png", "any"}, {s.top("") + s.assets.Icon512, "512x512", "image/png", "any"},
+			{s.top("") + s.assets.Mask192, "192x192", "image/png", "maskable"}, {s.top("") + s.assets.Mask512, "512x512", "image/png", "maskable"},
 		},
 	}
 	data, err := json.MarshalIndent(app, "", " ")
@@ -138,7 +160,7 @@ func keepable(at string) bool {
 
 // worker is the service worker's file: a line of settings, then the script.
 // Its version is a sum of all files that it may keep.
-func (r *rendering) worker() ([]byte, error) {
+func (r *rendering) worker(all []*rendering) ([]byte, error) {
 	script, err := templates.Files.ReadFile("assets/worker.js")
 	if err != nil {
 		return nil, err
@@ -147,29 +169,39 @@ func (r *rendering) worker() ([]byte, error) {
 	for _, at := range slices.Sorted(maps.Keys(r.sums)) {
 		fmt.Fprintf(sum, "%s %x\n", at, r.sums[at])
 	}
+	away := map[string]string{}
+	for _, x := range all {
+		away[x.site.below] = x.site.below + awayPath
+	}
 	lost := ""
 	if r.site.basePath == "" {
 		lost = lostPath // its links are right at its own address alone
 	}
 	settings, err := json.Marshal(struct {
-		Version string   `json:"version"`
-		First   []string `json:"first"`
-		Away    string   `json:"away"`
-		Lost    string   `json:"lost,omitempty"`
-	}{hex.EncodeToString(sum.Sum(nil)[:8]), r.site.assets.first(), awayPath, lost})
+		Version string            `json:"version"`
+		First   []string          `json:"first"`
+		Away    map[string]string `json:"away"`
+		Lost    string            `json:"lost,omitempty"`
+	}{hex.EncodeToString(sum.Sum(nil)[:8]), fromStart(all), away, lost})
 	if err != nil {
 		return nil, err
 	}
 	return slices.Concat([]byte("const SITE = "), settings, []byte(";\n"), script), nil
 }
 
-// first lists what the service worker keeps from the start: the first page,
-// the page that stands in, and the style sheet, scripts and small drawings,
-// as many as the bounds allow.
-func (a assets) first() []string {
-	out, bytes := []string{"index.html", awayPath}, 0
-	for _, at := range slices.Sorted(maps.Keys(a.files)) {
-		n := len(a.files[at])
+// fromStart lists what the service worker keeps from the start: the first page and
+// the page that stands in, in each language, and the style sheet, scripts and
+// small drawings, as many as the bounds allow.
+func fromStart(all []*rendering) []string {
+	var out []string
+	files := map[string][]byte{}
+	for _, r := range all {
+		out = append(out, r.site.below+"index.html", r.site.below+awayPath)
+		maps.Copy(files, r.site.assets.files)
+	}
+	bytes := 0
+	for _, at := range slices.Sorted(maps.Keys(files)) {
+		n := len(files[at])
 		if strings.HasSuffix(at, ".png") || len(out) == mostFirst || bytes+n > mostFirstBytes {
 			continue
 		}

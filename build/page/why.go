@@ -67,12 +67,12 @@ func (s *site) whyAnswer(t *almanac.Town, e *almanac.Explanation, i int, p paths
 	a := whyAnswer{ID: fmt.Sprintf("why-%d", i+1), Title: name + ": " + lowerFirst(s.howWords(o)), Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}}
 	how := s.methodName(o.Method)
 	if m := s.methods[o.Method]; m != nil {
-		how = methodPhrase(string(m.Name), string(m.Place))
+		how = s.methodPhrase(string(m.Name), string(m.Place))
 	}
 	if o.Weeks > 0 {
-		how += ", " + countDigits(o.Weeks, "week")
+		how += ", " + s.countDigits(o.Weeks, "week")
 	}
-	a.Answer = fmt.Sprintf("%s, %s: its first fruit ripens in %s.", name, how, gardens(o.Odds, o.Cool, o.Warm))
+	a.Answer = fmt.Sprintf("%s, %s: its first fruit ripens in %s.", name, how, s.gardens(o.Odds, o.Cool, o.Warm))
 	a.Need = s.whyNeed(e)
 	if e.Delay > 0 {
 		a.Delay = "To this come " + s.heat(e.Delay) + " for the way of growing: brebas left on, or a need of the method’s own."
@@ -85,7 +85,7 @@ func (s *site) whyAnswer(t *almanac.Town, e *almanac.Explanation, i int, p paths
 		a.BackNeeded = a.BackNeeded || len(y.SetBacks) > 0
 		a.Rows = append(a.Rows, s.whyRow(t, y))
 	}
-	a.Follow = followWords(e)
+	a.Follow = s.followWords(e)
 	return a
 }
 
@@ -94,24 +94,24 @@ func (s *site) whyNeed(e *almanac.Explanation) template.HTML {
 	n := &e.Need
 	basis, reports, growers := n.Basis, n.Reports, n.Growers
 	text := template.HTML("The fruit needs about ") + s.heat(n.Mu) + " above " + s.temp(n.BaseC, 0) + " from leaf-out on, known to about ± " + s.heat(math.Round(n.SE)) +
-		cell(" ("+learnedWords(basis, reports, growers)+"). ")
+		cell(" ("+s.learnedWords(basis, reports, growers)+"). ")
 	return text + "Gardens scatter around it by " + s.heat(n.GardenSd) + " and years by " + s.heat(n.YearSd) +
 		", so a year that brings just that much ripens it in about half the gardens."
 }
 
 // followWords says how the odds follow from the chances of the years.
-func followWords(e *almanac.Explanation) string {
+func (s *site) followWords(e *almanac.Explanation) string {
 	o := &e.Odds
 	if o.N == 0 {
 		return "No year counts, so there are no odds."
 	}
 	return fmt.Sprintf("How the odds follow: each year’s heat is set against the need, which gives that year a chance. The chances of the %s that count add up to %s years with ripe fruit; %s out of %d is %d in 100, or %s.",
-		countDigits(o.N, "year"), trimmed(o.RipeYears, 1), trimmed(o.RipeYears, 1), o.N, hundredths(o.Odds), yearsInTen(o.Odds))
+		s.countDigits(o.N, "year"), s.Trimmed(o.RipeYears, 1), s.Trimmed(o.RipeYears, 1), o.N, hundredths(o.Odds), s.yearsInTen(o.Odds))
 }
 
 func (s *site) whyRow(t *almanac.Town, y *almanac.ExplainedYear) whyRow {
-	r := whyRow{Season: t.Hemisphere.Label(y.Year), Wake: dayOrDash(y.Wake), Leaf: dayOrDash(y.LeafOut), Out: dayOrDash(y.Out), Ripe: dayOrDash(y.FirstRipe),
-		Heat: s.both(grouped(y.Heat), grouped(fahrenheitDays(y.Heat))), HeatNo: int(y.Heat), Months: s.byMonth(t.Hemisphere, y.ByMonth), Back: "–", Carried: fmt.Sprint(y.Carried),
+	r := whyRow{Season: t.Hemisphere.Label(y.Year), Wake: s.dayOrDash(y.Wake), Leaf: s.dayOrDash(y.LeafOut), Out: s.dayOrDash(y.Out), Ripe: s.dayOrDash(y.FirstRipe),
+		Heat: s.both(s.Grouped(y.Heat), s.Grouped(fahrenheitDays(y.Heat))), HeatNo: int(y.Heat), Months: s.byMonth(t.Hemisphere, y.ByMonth), Back: "–", Carried: fmt.Sprint(y.Carried),
 		Kill: percentWords(y.Kill), Chance: percentWords(y.P), ChanceSort: hundredths(y.P), Level: yearsLevel(y.P)}
 	if !y.Counts {
 		r.Season += " (not counted)"
@@ -122,9 +122,9 @@ func (s *site) whyRow(t *almanac.Town, y *almanac.ExplainedYear) whyRow {
 	if len(y.SetBacks) > 0 {
 		var days []string
 		for _, d := range y.SetBacks {
-			days = append(days, shortDay(d))
+			days = append(days, s.shortDay(d))
 		}
-		r.Back = cell(listWords(days)) + " <small>lost " + s.both(grouped(y.LostHeat), grouped(fahrenheitDays(y.LostHeat))) + "</small>"
+		r.Back = cell(s.List(days)) + " <small>lost " + s.both(s.Grouped(y.LostHeat), s.Grouped(fahrenheitDays(y.LostHeat))) + "</small>"
 	}
 	r.Ended = s.endedCell(y)
 	return r
@@ -136,16 +136,16 @@ func fahrenheitDays(cd float64) float64 { return quantity.DegreeDays(cd).Fahrenh
 func percentWords(share float64) string { return fmt.Sprintf("%d\u00a0%%", hundredths(share)) }
 
 // shortDay prints a day without its year: "12 May".
-func shortDay(d day.Date) string {
+func (s *site) shortDay(d day.Date) string {
 	_, m, dom := d.YMD()
-	return fmt.Sprintf("%d\u00a0%s", dom, shortMonths[m-1])
+	return fmt.Sprintf("%d\u00a0%s", dom, s.ShortMonths[m-1])
 }
 
-func dayOrDash(d day.Date) string {
+func (s *site) dayOrDash(d day.Date) string {
 	if d == day.None {
 		return "–"
 	}
-	return shortDay(d)
+	return s.shortDay(d)
 }
 
 // byMonth lists the months that brought heat, in the order of the season.
@@ -158,8 +158,8 @@ func (s *site) byMonth(h day.Hemisphere, heat [12]float64) template.HTML {
 	for i := range 12 {
 		m := (first + i) % 12
 		if heat[m] >= 0.5 {
-			metric = append(metric, shortMonths[m]+"\u00a0"+grouped(heat[m]))
-			us = append(us, shortMonths[m]+"\u00a0"+grouped(fahrenheitDays(heat[m])))
+			metric = append(metric, s.ShortMonths[m]+"\u00a0"+s.Grouped(heat[m]))
+			us = append(us, s.ShortMonths[m]+"\u00a0"+s.Grouped(fahrenheitDays(heat[m])))
 		}
 	}
 	if len(metric) == 0 {
@@ -175,7 +175,7 @@ func (s *site) endedCell(y *almanac.ExplainedYear) template.HTML {
 	}
 	text := cell(upperFirst(endedWords(y.Ended)))
 	if y.EndDay != day.None {
-		text += cell(" " + shortDay(y.EndDay))
+		text += cell(" " + s.shortDay(y.EndDay))
 	}
 	switch y.Ended {
 	case "freeze":
@@ -183,10 +183,10 @@ func (s *site) endedCell(y *almanac.ExplainedYear) template.HTML {
 	case "cold":
 		text += ": ten days’ mean " + s.temp(y.EndValue, 1)
 	case "short-days":
-		text += cell(": " + trimmed(y.EndValue, 1) + "\u00a0h of day")
+		text += cell(": " + s.Trimmed(y.EndValue, 1) + "\u00a0h of day")
 	}
 	if y.LastDay != day.None {
-		text += " <small>last ripening day " + cell(shortDay(y.LastDay)) + "</small>"
+		text += " <small>last ripening day " + cell(s.shortDay(y.LastDay)) + "</small>"
 	}
 	if y.Place.File != "" {
 		where := y.Place.File

@@ -127,19 +127,19 @@ func (s *site) winterPage(t *almanac.Town) (*winterPage, error) {
 			m.Bands = s.storeBands()
 		}
 		m.Others = s.otherCrops(t, crop)
-		m.StoreCautions = cautionsIn("storage-fumes;lifting")
+		m.StoreCautions = s.cautionsIn("storage-fumes;lifting")
 		if slices.ContainsFunc(s.club.Stores, func(x club.Store) bool { return x.HeaterFloorC.Set }) {
-			m.StoreCautions = append(cautionsIn("heaters;electricity"), m.StoreCautions...)
+			m.StoreCautions = append(s.cautionsIn("heaters;electricity"), m.StoreCautions...)
 		}
-		m.WrapCautions = cautionsIn("mould;bait")
+		m.WrapCautions = s.cautionsIn("mould;bait")
 	}
 	for i := range t.StoreFits {
 		m.Fits = append(m.Fits, s.fitWords(&t.StoreFits[i]))
 	}
 	if m.Ground = s.groundBlock(t, p); m.Ground != nil {
-		m.GroundCautions = cautionsIn("sap;snow")
+		m.GroundCautions = s.cautionsIn("sap;snow")
 		if len(m.Stores) == 0 {
-			m.GroundCautions = cautionsIn("mould;bait;lifting;sap;snow")
+			m.GroundCautions = s.cautionsIn("mould;bait;lifting;sap;snow")
 		}
 	}
 	m.Lead = s.winterLead(crop, pairs, m.Ground)
@@ -161,7 +161,7 @@ func (s *site) storeBlock(t *almanac.Town, crop *club.Crop, x storePair) (storeB
 
 // storeSheet has the figures of one store, bare and wrapped side by side.
 func (s *site) storeSheet(t *almanac.Town, crop *club.Crop, x storePair) sheet {
-	sh := sheet{Caption: s.storeName(x.bare.Store) + ": " + lowerFirst(string(crop.Name)) + " pots over " + countDigits(x.bare.Winters, "winter"), Head: []string{"", "Bare pot"}}
+	sh := sheet{Caption: s.storeName(x.bare.Store) + ": " + lowerFirst(string(crop.Name)) + " pots over " + s.countDigits(x.bare.Winters, "winter"), Head: []string{"", "Bare pot"}}
 	rows := []*almanac.StoreWinter{x.bare}
 	if x.wrapped != nil {
 		sh.Head = append(sh.Head, "Wrapped pot")
@@ -177,7 +177,7 @@ func (s *site) storeSheet(t *almanac.Town, crop *club.Crop, x storePair) sheet {
 	add("Lowest, middle winter", func(r *almanac.StoreWinter) template.HTML { return s.temp(r.LowestP50, 1) })
 	add("Lowest, 1 winter in 10", func(r *almanac.StoreWinter) template.HTML { return s.temp(r.LowestP10, 1) })
 	add("Lowest of all", func(r *almanac.StoreWinter) template.HTML {
-		return s.temp(r.ColdestC, 1) + cell(", "+calendarDate(r.Coldest))
+		return s.temp(r.ColdestC, 1) + cell(", "+s.calendarDate(r.Coldest))
 	})
 	sides := func(limit club.Number, word string, days, many func(*almanac.StoreWinter) float64, with func(*almanac.StoreWinter) int) {
 		if !limit.Set {
@@ -185,8 +185,8 @@ func (s *site) storeSheet(t *almanac.Town, crop *club.Crop, x storePair) sheet {
 		}
 		what := cell(word+" ") + s.tempTrim(limit.Value)
 		add("Winters "+what, func(r *almanac.StoreWinter) template.HTML { return cell(ofWinters(with(r), r.Winters)) })
-		add("Days "+what+", middle winter", func(r *almanac.StoreWinter) template.HTML { return cell(grouped(days(r))) })
-		add("Days "+what+", 1 winter in 10 has as many or more", func(r *almanac.StoreWinter) template.HTML { return cell(grouped(many(r))) })
+		add("Days "+what+", middle winter", func(r *almanac.StoreWinter) template.HTML { return cell(s.Grouped(days(r))) })
+		add("Days "+what+", 1 winter in 10 has as many or more", func(r *almanac.StoreWinter) template.HTML { return cell(s.Grouped(many(r))) })
 	}
 	sides(crop.StoreLowC, "below", func(r *almanac.StoreWinter) float64 { return r.BelowP50 }, func(r *almanac.StoreWinter) float64 { return r.BelowP90 }, func(r *almanac.StoreWinter) int { return r.WithBelow })
 	sides(crop.StoreHighC, "above", func(r *almanac.StoreWinter) float64 { return r.AboveP50 }, func(r *almanac.StoreWinter) float64 { return r.AboveP90 }, func(r *almanac.StoreWinter) int { return r.WithAbove })
@@ -194,7 +194,7 @@ func (s *site) storeSheet(t *almanac.Town, crop *club.Crop, x storePair) sheet {
 		if p.None {
 			return cell(none)
 		}
-		return cell(dateWords(t.Hemisphere, p.Rank))
+		return cell(s.dateWords(t.Hemisphere, p.Rank))
 	}
 	add("Goes in", func(r *almanac.StoreWinter) template.HTML { return date(r.In, "–") })
 	add("Wakes in the store, 1 winter in 10, by", func(r *almanac.StoreWinter) template.HTML { return date(r.WakesP10, sleepsOn) })
@@ -221,13 +221,13 @@ func (s *site) otherCrops(t *almanac.Town, told *club.Crop) *sheet {
 			}
 			wakes := "–"
 			if !r.WakesP50.None {
-				wakes = dateWords(t.Hemisphere, r.WakesP50.Rank)
+				wakes = s.dateWords(t.Hemisphere, r.WakesP50.Rank)
 			}
 			in := "–"
 			if !r.In.None {
-				in = dateWords(t.Hemisphere, r.In.Rank)
+				in = s.dateWords(t.Hemisphere, r.In.Rank)
 			}
-			sh.Rows = append(sh.Rows, []template.HTML{name, cell(beyondWords(c.StoreLowC.Set, r.WithBelow, r.Winters, r.BelowP50)), cell(beyondWords(c.StoreHighC.Set, r.WithAbove, r.Winters, r.AboveP50)), cell(in), cell(wakes)})
+			sh.Rows = append(sh.Rows, []template.HTML{name, cell(s.beyondWords(c.StoreLowC.Set, r.WithBelow, r.Winters, r.BelowP50)), cell(s.beyondWords(c.StoreHighC.Set, r.WithAbove, r.Winters, r.AboveP50)), cell(in), cell(wakes)})
 		}
 	}
 	if len(sh.Rows) == 0 {

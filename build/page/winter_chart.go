@@ -41,7 +41,7 @@ func (s *site) storeChart(t *almanac.Town, crop *club.Crop, x storePair) (*chart
 		}
 		low, high = min(low, lo), max(high, hi)
 		f.Band.X, f.Band.Low, f.Band.High = append(f.Band.X, at), append(f.Band.Low, lo), append(f.Band.High, hi)
-		row := []template.HTML{cell(shortDate(h, day.Rank(at))), s.temp(lo, 1), s.temp(hi, 1)}
+		row := []template.HTML{cell(s.shortDate(h, day.Rank(at))), s.temp(lo, 1), s.temp(hi, 1)}
 		if wrapped {
 			w := float64(x.wrapped.Low[i])
 			sheltered.X, sheltered.Y = append(sheltered.X, at), append(sheltered.Y, w)
@@ -65,15 +65,15 @@ func (s *site) storeChart(t *almanac.Town, crop *club.Crop, x storePair) (*chart
 			f.Lines = append(f.Lines, figure.Line{Label: l.words, Kind: l.kind, X: []float64{f.From, f.Until}, Y: []float64{v, v}})
 		}
 	}
-	f.Low, f.High, f.YTicks = degreeTicks(low, high)
+	f.Low, f.High, f.YTicks = s.degreeTicks(low, high)
 	if isFig(crop) {
 		for _, b := range bandFields {
 			f.Fields = append(f.Fields, figure.Field{From: b.from, Until: b.until, Label: b.label, Chosen: b.label == bandBest})
 		}
 	}
-	f.Ticks = winterTicks(h, f.From, f.Until)
+	f.Ticks = s.winterTicks(h, f.From, f.Until)
 	c.Caption = template.HTML(esc(fmt.Sprintf("From %s, when %s pots go in, to %s, when they go out. Each week shows the middle of %s; single winters go further both ways.",
-		dateWords(h, r.In.Rank), lowerFirst(string(crop.Name)), dateWords(h, r.Out.Rank), countDigits(r.Winters, "winter"))))
+		s.dateWords(h, r.In.Rank), lowerFirst(string(crop.Name)), s.dateWords(h, r.Out.Rank), s.countDigits(r.Winters, "winter"))))
 	desc := fmt.Sprintf("The lowest and highest temperature of each week in the %s. The weeks go down to %s and up to %s.", lowerFirst(name), s.tempText(minOf(f.Band.Low), 1), s.tempText(maxOf(f.Band.High), 1))
 	if crop.StoreLowC.Set && crop.StoreHighC.Set {
 		desc += fmt.Sprintf(" %s should stay between %s and %s.", crop.Name, s.tempText(crop.StoreLowC.Value, 0), s.tempText(crop.StoreHighC.Value, 0))
@@ -97,18 +97,18 @@ func (s *site) storeChart(t *almanac.Town, crop *club.Crop, x storePair) (*chart
 }
 
 // winterTicks are the first days of the months from the autumn before on.
-func winterTicks(h day.Hemisphere, from, until float64) []figure.Tick {
+func (s *site) winterTicks(h day.Hemisphere, from, until float64) []figure.Tick {
 	var out []figure.Tick
 	for at := day.Rank(math.Ceil(from)); float64(at) <= until; at++ {
 		if m, d := h.MonthDay(at); d == 1 {
-			out = append(out, figure.Tick{At: float64(at), Label: shortMonths[m-1], Between: true})
+			out = append(out, figure.Tick{At: float64(at), Label: s.ShortMonths[m-1], Between: true})
 		}
 	}
 	return out
 }
 
 // degreeTicks is an axis of temperature in both units, round in °C.
-func degreeTicks(low, high float64) (from, until float64, ticks []figure.Tick) {
+func (s *site) degreeTicks(low, high float64) (from, until float64, ticks []figure.Tick) {
 	step := 5.0
 	if high-low > 30 {
 		step = 10
@@ -118,7 +118,7 @@ func degreeTicks(low, high float64) (from, until float64, ticks []figure.Tick) {
 		until += step
 	}
 	for v := from; v <= until+0.1; v += step {
-		ticks = append(ticks, figure.Tick{At: v, Label: signed(v, 0) + " (" + signed(v*1.8+32, 0) + ")"})
+		ticks = append(ticks, figure.Tick{At: v, Label: s.Signed(v, 0) + " (" + s.Signed(v*1.8+32, 0) + ")"})
 	}
 	return from, until, ticks
 }

@@ -73,7 +73,7 @@ func (s *site) groundBlock(t *almanac.Town, p paths) *groundBlock {
 			cell := groundCell{Odds: oddsCell{Note: "–", Sort: -1}, Last: "–"}
 			for j := range t.Winters {
 				if w := &t.Winters[j]; w.Cultivar == string(c.ID) && w.Method == string(m.ID) {
-					known, cell = true, killCell(t, w)
+					known, cell = true, s.killCell(t, w)
 				}
 			}
 			row.Cells = append(row.Cells, cell)
@@ -91,10 +91,10 @@ func (s *site) groundBlock(t *almanac.Town, p paths) *groundBlock {
 }
 
 // killCell prints the chance of a killing winter as a range.
-func killCell(t *almanac.Town, w *almanac.WinterLoss) groundCell {
+func (s *site) killCell(t *almanac.Town, w *almanac.WinterLoss) groundCell {
 	low, high := min(w.KillLow, w.KillHigh), max(w.KillLow, w.KillHigh)
 	mid := (low + high) / 2
-	c := groundCell{Odds: oddsCell{Has: true, Level: yearsLevel(mid), Number: shortBand(low, high), Sort: hundredths(mid)}, Last: "none on record"}
+	c := groundCell{Odds: oddsCell{Has: true, Level: yearsLevel(mid), Number: s.shortBand(low, high), Sort: hundredths(mid)}, Last: "none on record"}
 	if w.LastKillWinter != 0 {
 		c.Last, c.Sort = "before "+t.Hemisphere.Label(w.LastKillWinter), w.LastKillWinter
 	}
@@ -121,7 +121,7 @@ func (s *site) groundLead(t *almanac.Town, methods []*club.Method) template.HTML
 		if text != "" {
 			text += " "
 		}
-		text += esc(fmt.Sprintf("%s: winter kills the wood of the hardiest, %s, %s.", upperFirst(methodPhrase(string(m.Name), string(m.Place))), s.cultivarName(least.Cultivar), wintersInTen(least.KillLow, least.KillHigh)))
+		text += esc(fmt.Sprintf("%s: winter kills the wood of the hardiest, %s, %s.", upperFirst(s.methodPhrase(string(m.Name), string(m.Place))), s.cultivarName(least.Cultivar), wintersInTen(least.KillLow, least.KillHigh)))
 	}
 	return template.HTML(text)
 }
@@ -165,7 +165,7 @@ func (s *site) uncoverWords(t *almanac.Town, methods []*club.Method) template.HT
 	if n.P[7].None || n.P[8].None {
 		return template.HTML("A low of " + limit + " seldom or never comes in spring here: take covers off when the buds begin to swell.")
 	}
-	date := func(i int) string { return "<b>" + esc(dateWords(t.Hemisphere, day.Rank(n.P[i].V))) + "</b>" }
+	date := func(i int) string { return "<b>" + esc(s.dateWords(t.Hemisphere, day.Rank(n.P[i].V))) + "</b>" }
 	return template.HTML("Uncover in two stages. From " + date(7) + " on a low of " + limit + " still comes in 1 spring of 5: open the ends by day and take off what traps the sun’s heat. From " + date(8) +
 		" on it comes in 1 of 10: take the cover off, on a grey day. Keep a blanket at hand: once buds show green, a light frost kills them.")
 }

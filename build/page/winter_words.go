@@ -38,18 +38,18 @@ func ofWinters(n, of int) string { return fmt.Sprintf("%d of %d", n, of) }
 
 // beyondWords is a cell of days beyond a limit: "25 of 27 winters, 11 days in
 // the middle one".
-func beyondWords(set bool, with, winters int, days float64) string {
+func (s *site) beyondWords(set bool, with, winters int, days float64) string {
 	switch {
 	case !set:
 		return "–"
 	case with == 0:
 		return "never"
 	}
-	often := fmt.Sprintf("in %s %s", ofWinters(with, winters), plural(winters, "winter"))
+	often := fmt.Sprintf("in %s %s", ofWinters(with, winters), s.Count(winters, "winter", "winters"))
 	if days == 0 {
 		return often + ", no day in the middle one"
 	}
-	return often + ", " + countDigits(int(days), "day") + " in the middle one"
+	return often + ", " + s.countDigits(int(days), "day") + " in the middle one"
 }
 
 // winterLead answers whether stores are too cold, all at once.
@@ -73,7 +73,7 @@ func (s *site) winterLead(crop *club.Crop, pairs []storePair, ground *groundBloc
 			if len(names) > 1 {
 				verb = "are"
 			}
-			parts = append(parts, listWords(names)+" "+verb+" "+w)
+			parts = append(parts, s.List(names)+" "+verb+" "+w)
 		}
 	}
 	text := esc("For bare "+lowerFirst(string(crop.Name))+" pots") + ", which should not fall below " + string(s.tempTrim(crop.StoreLowC.Value)) + ", " + esc(strings.Join(parts, "; ")) + "."
@@ -98,12 +98,12 @@ func (s *site) storeAnswer(t *almanac.Town, crop *club.Crop, r *almanac.StoreWin
 		text = "It is <b>" + verdict + "</b> for bare " + pots + ": "
 		switch {
 		case r.WithBelow == 0:
-			text += fmt.Sprintf("in none of %s did it fall below %s.", countDigits(r.Winters, "winter"), limit)
+			text += fmt.Sprintf("in none of %s did it fall below %s.", s.countDigits(r.Winters, "winter"), limit)
 		case r.BelowP50 == 0:
-			text += fmt.Sprintf("it falls below %s in %s %s, on no day in the middle one and on %s or more in 1 winter in 10.", limit, ofWinters(r.WithBelow, r.Winters), plural(r.Winters, "winter"), countDigits(int(r.BelowP90), "day"))
+			text += fmt.Sprintf("it falls below %s in %s %s, on no day in the middle one and on %s or more in 1 winter in 10.", limit, ofWinters(r.WithBelow, r.Winters), s.Count(r.Winters, "winter", "winters"), s.countDigits(int(r.BelowP90), "day"))
 		default:
-			text += fmt.Sprintf("it falls below %s in %s %s, on %s in the middle one and on %s or more in 1 winter in 10.", limit, ofWinters(r.WithBelow, r.Winters), plural(r.Winters, "winter"),
-				countDigits(int(r.BelowP50), "day"), countDigits(int(r.BelowP90), "day"))
+			text += fmt.Sprintf("it falls below %s in %s %s, on %s in the middle one and on %s or more in 1 winter in 10.", limit, ofWinters(r.WithBelow, r.Winters), s.Count(r.Winters, "winter", "winters"),
+				s.countDigits(int(r.BelowP50), "day"), s.countDigits(int(r.BelowP90), "day"))
 		}
 	}
 	text += " The lowest is " + string(s.temp(r.LowestP50, 1)) + " in the middle winter and " + string(s.temp(r.LowestP10, 1)) + " or less in 1 winter in 10."
@@ -113,16 +113,16 @@ func (s *site) storeAnswer(t *almanac.Town, crop *club.Crop, r *almanac.StoreWin
 		case r.WithAbove == 0:
 			text += " It never rises above " + limit + " while the pots are in."
 		case r.AboveP50 == 0:
-			text += fmt.Sprintf(" It rises above %s in %s %s, on no day in the middle one.", limit, ofWinters(r.WithAbove, r.Winters), plural(r.Winters, "winter"))
+			text += fmt.Sprintf(" It rises above %s in %s %s, on no day in the middle one.", limit, ofWinters(r.WithAbove, r.Winters), s.Count(r.Winters, "winter", "winters"))
 		default:
-			text += fmt.Sprintf(" It rises above %s on %s in the middle winter, counted from autumn to the day they go out.", limit, countDigits(int(r.AboveP50), "day"))
+			text += fmt.Sprintf(" It rises above %s on %s in the middle winter, counted from autumn to the day they go out.", limit, s.countDigits(int(r.AboveP50), "day"))
 		}
 	}
 	switch {
 	case !r.WakesP50.None:
-		text += " It is <b>too warm to sleep on in</b>: they wake around <b>" + esc(dateWords(t.Hemisphere, r.WakesP50.Rank)) + "</b>, in an early year, 1 in 10, around " + esc(dateWords(t.Hemisphere, r.WakesP10.Rank)) + "."
+		text += " It is <b>too warm to sleep on in</b>: they wake around <b>" + esc(s.dateWords(t.Hemisphere, r.WakesP50.Rank)) + "</b>, in an early year, 1 in 10, around " + esc(s.dateWords(t.Hemisphere, r.WakesP10.Rank)) + "."
 	case !r.WakesP10.None:
-		text += " In 1 winter in 10 they wake in it, around " + esc(dateWords(t.Hemisphere, r.WakesP10.Rank)) + "; in the middle one they sleep until they go out."
+		text += " In 1 winter in 10 they wake in it, around " + esc(s.dateWords(t.Hemisphere, r.WakesP10.Rank)) + "; in the middle one they sleep until they go out."
 	default:
 		text += " They sleep in it until they go out."
 	}
@@ -149,7 +149,7 @@ func (s *site) wrapWords(crop *club.Crop, x storePair) template.HTML {
 		case a.WithBelow == 0 && b.WithBelow == 0:
 			text += "; " + limit + " is not a danger either way"
 		case a.BelowP50 == b.BelowP50 && a.WithBelow == b.WithBelow:
-			text += fmt.Sprintf(" and saves no day below %s: %s in the middle winter either way", limit, countDigits(int(a.BelowP50), "day"))
+			text += fmt.Sprintf(" and saves no day below %s: %s in the middle winter either way", limit, s.countDigits(int(a.BelowP50), "day"))
 		default:
 			text += fmt.Sprintf(" and takes the days below %s from %d to %d in the middle winter", limit, int(a.BelowP50), int(b.BelowP50))
 			if a.WithBelow == b.WithBelow {
@@ -170,14 +170,14 @@ func (s *site) fitWords(f *almanac.StoreFit) template.HTML {
 	}
 	with := func(v, se float64, dec int, unit string) string {
 		if math.IsNaN(se) {
-			return esc(fixed(v, dec) + unit + " (its error cannot be told)")
+			return esc(s.Fixed(v, dec) + unit + " (its error cannot be told)")
 		}
 		if step := math.Pow(10, -float64(dec)); se < step/2 {
-			return esc(fixed(v, dec) + unit + " (± less than " + fixed(step, dec) + unit + ")")
+			return esc(s.Fixed(v, dec) + unit + " (± less than " + s.Fixed(step, dec) + unit + ")")
 		}
-		return esc(fixed(v, dec) + " ± " + fixed(se, dec) + unit)
+		return esc(s.Fixed(v, dec) + " ± " + s.Fixed(se, dec) + unit)
 	}
-	text := "<b>" + upperFirst(name) + ":</b> " + esc(countDigits(f.Readings, "reading")) + ", with outdoor lows that lie " + string(s.diff(f.SpanC, 1)) + " apart, give a time constant of " +
+	text := "<b>" + upperFirst(name) + ":</b> " + esc(s.countDigits(f.Readings, "reading")) + ", with outdoor lows that lie " + string(s.diff(f.SpanC, 1)) + " apart, give a time constant of " +
 		with(f.TimeConstantH, f.TimeConstantSe, 0, "\u00a0h") + " and a house share of " + with(f.HouseShare, f.HouseShareSe, 2, "") + " (each ± one standard error). What the fit misses is " + string(s.diff(f.ResidualC, 1)) + " a reading. The figures of this store above use them."
 	if f.AtEdge {
 		text += " One of the two ran into the end of its range, so its error says too little: more readings would help."

@@ -1,8 +1,8 @@
 package page
 
-// The English sentences of the site are built here and in words_*.go; page
-// text that needs no building stands in the templates. A second language adds
-// functions of the same shapes and templates of its own.
+// Sentences that need building are built here and in words_*.go, and said
+// through the language's table (package words); text that needs no building
+// stands in the templates.
 
 import (
 	"fmt"
@@ -10,7 +10,11 @@ import (
 	"strings"
 
 	"ripeward/build/day"
+	"ripeward/build/words"
 )
+
+// voice is the language that pages speak.
+type voice struct{ *words.Language }
 
 // hundredths is a share (0-1) in whole hundredths, the step it is published in.
 func hundredths(share float64) int { return int(math.Round(share * 100)) }
@@ -30,154 +34,141 @@ func yearsLevel(share float64) int {
 
 // yearsInTen says a share of years in words: "8 years in 10", "more than 9
 // years in 10", "fewer than 1 year in 10".
-func yearsInTen(share float64) string {
+func (v voice) yearsInTen(share float64) string {
 	switch n := yearsLevel(share); n {
 	case 0:
-		return "fewer than 1 year in 10"
+		return v.Say("fewer than 1 year in 10")
 	case 1:
-		return "1 year in 10"
+		return v.Say("1 year in 10")
 	case 10:
-		return "more than 9 years in 10"
+		return v.Say("more than 9 years in 10")
 	default:
-		return fmt.Sprintf("%d years in 10", n)
+		return v.Say("%d years in 10", n)
 	}
 }
 
 // shortInTen is the number of a table cell, read with "in 10" after it.
-func shortInTen(share float64) string {
+func (v voice) shortInTen(share float64) string {
 	switch n := yearsLevel(share); n {
 	case 0:
-		return "under 1"
+		return v.Say("under 1")
 	case 10:
-		return "over 9"
+		return v.Say("over 9")
 	default:
 		return fmt.Sprint(n)
 	}
 }
 
 // bandInTen says an interval of shares: "6 to 9 years in 10".
-func bandInTen(low, high float64) string {
+func (v voice) bandInTen(low, high float64) string {
 	a, b := yearsLevel(low), yearsLevel(high)
 	switch {
 	case a == b:
-		return yearsInTen(low)
+		return v.yearsInTen(low)
 	case a == 0 && b == 10:
-		return "anything from fewer than 1 to more than 9 years in 10"
+		return v.Say("anything from fewer than 1 to more than 9 years in 10")
 	case a == 0:
-		return fmt.Sprintf("fewer than 1 to %d years in 10", b)
+		return v.Say("fewer than 1 to %d years in 10", b)
 	case b == 10:
-		return fmt.Sprintf("%d to more than 9 years in 10", a)
+		return v.Say("%d to more than 9 years in 10", a)
 	}
-	return fmt.Sprintf("%d to %d years in 10", a, b)
+	return v.Say("%d to %d years in 10", a, b)
 }
 
 // shortBand is an interval for a table cell: "6–9".
-func shortBand(low, high float64) string {
-	a, b := shortInTen(low), shortInTen(high)
+func (v voice) shortBand(low, high float64) string {
+	a, b := v.shortInTen(low), v.shortInTen(high)
 	if a == b {
 		return a
 	}
 	if yearsLevel(low) == 0 || yearsLevel(high) == 10 {
-		return a + " to " + b
+		return v.Say("%s to %s|numbers", a, b)
 	}
 	return a + "–" + b
 }
 
 // gardens is the sentence on how far gardens of one town lie apart.
-func gardens(odds, cool, warm float64) string {
+func (v voice) gardens(odds, cool, warm float64) string {
 	spot := func(share float64) string {
 		switch n := yearsLevel(share); n {
 		case 0:
-			return "hardly ever"
+			return v.Say("hardly ever")
 		case 10:
-			return "nearly every year"
+			return v.Say("nearly every year")
 		default:
 			return fmt.Sprint(n)
 		}
 	}
-	about := "about "
-	if n := yearsLevel(odds); n == 0 || n == 10 {
-		about = ""
+	years := v.yearsInTen(odds)
+	if n := yearsLevel(odds); n != 0 && n != 10 {
+		years = v.Say("about %s", years)
 	}
 	if spot(cool) == spot(warm) {
-		return fmt.Sprintf("%s%s across gardens here, %s in cool and warm spots alike", about, yearsInTen(odds), spot(cool))
+		return v.Say("%s across gardens here, %s in cool and warm spots alike", years, spot(cool))
 	}
-	return fmt.Sprintf("%s%s across gardens here; %s in a cool spot, %s in a warm one", about, yearsInTen(odds), spot(cool), spot(warm))
+	return v.Say("%s across gardens here; %s in a cool spot, %s in a warm one", years, spot(cool), spot(warm))
 }
 
 // dateWords prints a day of season as "12 May" (with a no-break space).
-func dateWords(h day.Hemisphere, r day.Rank) string {
+func (v voice) dateWords(h day.Hemisphere, r day.Rank) string {
 	m, d := h.MonthDay(r)
-	return fmt.Sprintf("%d\u00a0%s", d, monthNames[m-1])
+	return v.Date(m, d)
 }
 
 // shortDate prints a day of season as "12 May" with a short month name.
-func shortDate(h day.Hemisphere, r day.Rank) string {
+func (v voice) shortDate(h day.Hemisphere, r day.Rank) string {
 	m, d := h.MonthDay(r)
-	return fmt.Sprintf("%d\u00a0%s", d, shortMonths[m-1])
+	return v.ShortDate(m, d)
 }
 
 // calendarDate prints a day with its year: "12 May 2024".
-func calendarDate(d day.Date) string {
+func (v voice) calendarDate(d day.Date) string {
 	if d == day.None {
-		return "unknown"
+		return v.Say("unknown|a day")
 	}
 	y, m, dom := d.YMD()
-	return fmt.Sprintf("%d\u00a0%s\u00a0%d", dom, monthNames[m-1], y)
+	return v.Date(m, dom) + "\u00a0" + fmt.Sprint(y)
 }
 
 // dayOfPlan prints a day of the plan year without the year: "12 May".
-func dayOfPlan(d day.Date) string {
+func (v voice) dayOfPlan(d day.Date) string {
 	_, m, dom := d.YMD()
-	return fmt.Sprintf("%d\u00a0%s", dom, monthNames[m-1])
+	return v.Date(m, dom)
 }
-
-var monthNames = [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
-
-var shortMonths = [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
-
-// listWords joins words as English does: "a, b and c".
-func listWords(items []string) string {
-	switch len(items) {
-	case 0:
-		return ""
-	case 1:
-		return items[0]
-	}
-	return strings.Join(items[:len(items)-1], ", ") + " and " + items[len(items)-1]
-}
-
-var smallNumbers = [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
 
 // countWords spells numbers up to twelve, with the noun in the right number:
-// "no cultivars", "one cultivar", "seven cultivars", "14 cultivars".
-func countWords(n int, noun string) string {
-	return numberWord(n) + " " + plural(n, noun)
+// "no cultivars", "one cultivar", "seven cultivars", "14 cultivars". The nouns
+// are strings of the table, with their "no" and "one".
+func (v voice) countWords(n int, noun string) string {
+	many := plural(noun)
+	switch n {
+	case 0:
+		return v.Say("no " + many)
+	case 1:
+		return v.Say("one " + noun)
+	}
+	return v.numberWord(n) + " " + v.Count(n, noun, many)
 }
 
 // countDigits is countWords with digits throughout: "1 day", "143 days".
-func countDigits(n int, noun string) string { return thousands(n) + " " + plural(n, noun) }
-
-func numberWord(n int) string {
-	if n >= 0 && n < len(smallNumbers) {
-		return smallNumbers[n]
-	}
-	return thousands(n)
+func (v voice) countDigits(n int, noun string) string {
+	return v.Whole(n) + " " + v.Count(n, noun, plural(noun))
 }
+
+func (v voice) numberWord(n int) string { return v.Number(n) }
 
 // noneOr is numberWord where no noun follows.
-func noneOr(n int) string {
+func (v voice) noneOr(n int) string {
 	if n == 0 {
-		return "none"
+		return v.Say("none|of the cultivars")
 	}
-	return numberWord(n)
+	return v.numberWord(n)
 }
 
-// plural gives the form of noun that goes with n.
-func plural(n int, noun string) string {
+// plural is the English form of a noun for any number but one: a half of its
+// key in the table.
+func plural(noun string) string {
 	switch {
-	case n == 1:
-		return noun
 	case strings.HasSuffix(noun, "s"), strings.HasSuffix(noun, "x"), strings.HasSuffix(noun, "sh"), strings.HasSuffix(noun, "ch"):
 		return noun + "es"
 	case strings.HasSuffix(noun, "y") && !strings.ContainsAny(noun[max(0, len(noun)-2):len(noun)-1], "aeiou"):
@@ -204,48 +195,48 @@ func lowerFirst(s string) string {
 
 // methodPhrase turns a method's name into a place in a sentence: "in a plain
 // pot", "in the ground, unprotected".
-func methodPhrase(name, place string) string {
+func (v voice) methodPhrase(name, place string) string {
 	n := lowerFirst(name)
-	switch {
-	case strings.HasPrefix(n, "in "), strings.HasPrefix(n, "under "), strings.HasPrefix(n, "with "):
-		return n
-	case place == "pot" && n != "" && strings.ContainsRune("aeiou", rune(n[0])):
-		return "in an " + n
-	case place == "pot":
-		return "in a " + n
+	for _, start := range strings.Split(v.Say("in/under/with|words that begin a place"), "/") {
+		if strings.HasPrefix(n, start+" ") {
+			return n
+		}
 	}
-	return "with “" + name + "”"
+	switch {
+	case place == "pot" && n != "" && strings.ContainsRune("aeiou", rune(n[0])):
+		return v.Say("in an %s", n)
+	case place == "pot":
+		return v.Say("in a %s", n)
+	}
+	return v.Say("with “%s”", name)
 }
 
 // weeksWords says a head start: "6 weeks' head start", "1 week's head start".
-func weeksWords(n int) string {
-	if n == 1 {
-		return "1 week’s head start"
-	}
-	return fmt.Sprintf("%d weeks’ head start", n)
+func (v voice) weeksWords(n int) string {
+	return v.Count(n, "%d week’s head start", "%d weeks’ head start", n)
 }
 
 // partWords names a part of the crop.
-func partWords(part string) string {
+func (v voice) partWords(part string) string {
 	if part == "breba" {
-		return "breba"
+		return v.Say("breba")
 	}
-	return "main crop"
+	return v.Say("main crop")
 }
 
 // reasonWords says why there are no odds; short is for a table cell.
-func reasonWords(reason string) (short, long string) {
+func (v voice) reasonWords(reason string) (short, long string) {
 	switch reason {
 	case "":
 		return "", ""
 	case "no-model":
-		return "not counted", "This crop is not counted in ripening odds: its fruit hangs for many months, so a heat sum from leaf-out says nothing about it."
+		return v.Say("not counted"), v.Say("This crop is not counted in ripening odds: its fruit hangs for many months, so a heat sum from leaf-out says nothing about it.")
 	case "no-wasp":
-		return "needs the wasp", "The main crop of this kind drops unless a pollinating wasp lives nearby, and it does not live in cold climates."
+		return v.Say("needs the wasp"), v.Say("The main crop of this kind drops unless a pollinating wasp lives nearby, and it does not live in cold climates.")
 	case "no-heat-need":
-		return "need unknown", "Neither the cultivar nor its class has a heat need yet, so there is nothing to compare the season with."
+		return v.Say("need unknown"), v.Say("Neither the cultivar nor its class has a heat need yet, so there is nothing to compare the season with.")
 	case "no-years":
-		return "too few years", "The station has too few years with a valid heat sum."
+		return v.Say("too few years"), v.Say("The station has too few years with a valid heat sum.")
 	}
 	return reason, upperFirst(reason) + "."
 }

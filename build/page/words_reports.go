@@ -12,31 +12,31 @@ import (
 const fewGrowers = 3
 
 // growersWords counts growers, or says that they are too few to be counted.
-func growersWords(n int) string {
+func (s *site) growersWords(n int) string {
 	if n < fewGrowers {
 		return "fewer than 3 growers"
 	}
-	return countDigits(n, "grower")
+	return s.countDigits(n, "grower")
 }
 
 // reportsOf says how many reports of how many growers there are: "14 reports
 // of 6 growers".
-func reportsOf(reports, growers int) string {
-	return countDigits(reports, "report") + " of " + growersWords(growers)
+func (s *site) reportsOf(reports, growers int) string {
+	return s.countDigits(reports, "report") + " of " + s.growersWords(growers)
 }
 
 // learnedWords says what a heat need rests on, as a sentence says it.
-func learnedWords(basis string, reports, growers int) string {
+func (s *site) learnedWords(basis string, reports, growers int) string {
 	if basis == "reports" && growers >= fewGrowers {
-		return "learned from " + reportsOf(reports, growers)
+		return "learned from " + s.reportsOf(reports, growers)
 	}
 	return "not yet enough reports: " + restsWords(basis)
 }
 
 // shortBasis is learnedWords for the small print of a table row.
-func shortBasis(basis string, reports, growers int) string {
+func (s *site) shortBasis(basis string, reports, growers int) string {
 	if basis == "reports" && growers >= fewGrowers {
-		return reportsOf(reports, growers)
+		return s.reportsOf(reports, growers)
 	}
 	return restsWords(basis)
 }
@@ -81,17 +81,17 @@ func ripeKnown(o *almanac.Odds) bool {
 // ripeSpan is the first-ripe band of a cell: dates by which 1 and 9 years in
 // 10 have ripe fruit. Where the later one runs into the season's end, the risk
 // of not finishing stands in its place.
-func ripeSpan(h day.Hemisphere, o *almanac.Odds) string {
+func (s *site) ripeSpan(h day.Hemisphere, o *almanac.Odds) string {
 	if !ripeKnown(o) {
 		return "–"
 	}
-	return span(h, o.FirstRipe, o.Odds)
+	return s.span(h, o.FirstRipe, o.Odds)
 }
 
 // shortSpan is ripeSpan for tables of many numbers.
-func shortSpan(h day.Hemisphere, ripe [3]almanac.Point, odds float64) string {
+func (s *site) shortSpan(h day.Hemisphere, ripe [3]almanac.Point, odds float64) string {
 	if a, b := ripe[0], ripe[2]; a.None || !b.None {
-		return span(h, ripe, odds)
+		return s.span(h, ripe, odds)
 	}
 	risk := ""
 	switch n := yearsLevel(odds); n {
@@ -102,29 +102,29 @@ func shortSpan(h day.Hemisphere, ripe [3]almanac.Point, odds float64) string {
 	default:
 		risk = fmt.Sprint(10 - n)
 	}
-	return "from " + shortDate(h, ripe[0].Rank) + ", not in " + risk + " of 10"
+	return "from " + s.shortDate(h, ripe[0].Rank) + ", not in " + risk + " of 10"
 }
 
-func span(h day.Hemisphere, ripe [3]almanac.Point, odds float64) string {
+func (s *site) span(h day.Hemisphere, ripe [3]almanac.Point, odds float64) string {
 	switch a, b := ripe[0], ripe[2]; {
 	case a.None:
 		return "hardly ever"
 	case !b.None:
-		return shortDate(h, a.Rank) + " – " + shortDate(h, b.Rank)
+		return s.shortDate(h, a.Rank) + " – " + s.shortDate(h, b.Rank)
 	default:
-		return "from " + shortDate(h, a.Rank) + "; " + notFinished(odds)
+		return "from " + s.shortDate(h, a.Rank) + "; " + notFinished(odds)
 	}
 }
 
 // takeReason says why no way of growing reaches a target.
-func takeReason(reason string) string {
+func (s *site) takeReason(reason string) string {
 	switch reason {
 	case "too-little-heat":
 		return "no way of growing brings enough heat here"
 	case "wood-killed":
 		return "winters kill the wood too often"
 	}
-	short, _ := reasonWords(reason)
+	short, _ := s.reasonWords(reason)
 	return short
 }
 
@@ -155,14 +155,14 @@ func endedWords(ended string) string {
 }
 
 // warmRank says how a season's heat so far stands among the reference years.
-func warmRank(rank, of int) string {
+func (s *site) warmRank(rank, of int) string {
 	switch {
 	case of == 0:
 		return ""
 	case rank >= of:
-		return fmt.Sprintf("more than in any of the %s of reference by that day", countDigits(of, "year"))
+		return fmt.Sprintf("more than in any of the %s of reference by that day", s.countDigits(of, "year"))
 	case rank <= 0:
-		return fmt.Sprintf("less than in any of the %s of reference by that day", countDigits(of, "year"))
+		return fmt.Sprintf("less than in any of the %s of reference by that day", s.countDigits(of, "year"))
 	}
-	return fmt.Sprintf("more than in %d of the %s of reference by that day", rank, countDigits(of, "year"))
+	return fmt.Sprintf("more than in %d of the %s of reference by that day", rank, s.countDigits(of, "year"))
 }

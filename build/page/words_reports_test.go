@@ -22,14 +22,14 @@ func TestLearnedWords(t *testing.T) {
 		{"crop", 1, 1, "not yet enough reports: rests on its crop", "rests on its crop"},
 		{"", 0, 0, "not yet enough reports: no heat need known", "no heat need known"},
 	} {
-		if got := learnedWords(c.basis, c.reports, c.growers); got != c.long {
+		if got := english.learnedWords(c.basis, c.reports, c.growers); got != c.long {
 			t.Errorf("got %q, want %q", got, c.long)
 		}
-		if got := shortBasis(c.basis, c.reports, c.growers); got != c.short {
+		if got := english.shortBasis(c.basis, c.reports, c.growers); got != c.short {
 			t.Errorf("got %q, want %q", got, c.short)
 		}
 	}
-	if got := reportsOf(5, 2); got != "5 reports of fewer than 3 growers" {
+	if got := english.reportsOf(5, 2); got != "5 reports of fewer than 3 growers" {
 		t.Errorf("got %q", got)
 	}
 	for n, want := range map[int]string{0: "0", 1: "", 2: "", 3: "7"} {
@@ -54,7 +54,7 @@ func TestCountsWords(t *testing.T) {
 		{almanac.HeatNeed{Growers: 4, Reports: 9, Censored: 3, Held: 1, Waiting: 2}, "3 of them say only “not yet ripe” or “already ripe”, which counts too; 1 report is held back because it does not fit; 2 reports wait."},
 		{almanac.HeatNeed{Growers: 4, Reports: 9}, ""},
 	} {
-		if got := countsWords(&c.need); got != c.want {
+		if got := english.countsWords(&c.need); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
 	}
@@ -70,7 +70,7 @@ func TestWarmRank(t *testing.T) {
 		{14, 30, "more than in 14 of the 30 years of reference by that day"},
 		{0, 0, ""},
 	} {
-		if got := warmRank(c.rank, c.of); got != c.want {
+		if got := english.warmRank(c.rank, c.of); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
 	}

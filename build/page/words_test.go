@@ -29,11 +29,11 @@ func TestYearsInTen(t *testing.T) {
 		{0.95, "more than 9 years in 10", "over 9"},
 		{1, "more than 9 years in 10", "over 9"},
 	} {
-		if got := yearsInTen(c.share); got != c.long {
-			t.Errorf("yearsInTen(%v) = %q, want %q", c.share, got, c.long)
+		if got := english.yearsInTen(c.share); got != c.long {
+			t.Errorf("english.yearsInTen(%v) = %q, want %q", c.share, got, c.long)
 		}
-		if got := shortInTen(c.share); got != c.short {
-			t.Errorf("shortInTen(%v) = %q, want %q", c.share, got, c.short)
+		if got := english.shortInTen(c.share); got != c.short {
+			t.Errorf("english.shortInTen(%v) = %q, want %q", c.share, got, c.short)
 		}
 	}
 }
@@ -64,11 +64,11 @@ func TestBands(t *testing.T) {
 		{0.91, 0.99, "9 to more than 9 years in 10", "9 to over 9"},
 		{0, 1, "anything from fewer than 1 to more than 9 years in 10", "under 1 to over 9"},
 	} {
-		if got := bandInTen(c.low, c.high); got != c.long {
-			t.Errorf("bandInTen(%v, %v) = %q, want %q", c.low, c.high, got, c.long)
+		if got := english.bandInTen(c.low, c.high); got != c.long {
+			t.Errorf("english.bandInTen(%v, %v) = %q, want %q", c.low, c.high, got, c.long)
 		}
-		if got := shortBand(c.low, c.high); got != c.short {
-			t.Errorf("shortBand(%v, %v) = %q, want %q", c.low, c.high, got, c.short)
+		if got := english.shortBand(c.low, c.high); got != c.short {
+			t.Errorf("english.shortBand(%v, %v) = %q, want %q", c.low, c.high, got, c.short)
 		}
 	}
 }
@@ -83,7 +83,7 @@ func TestGardens(t *testing.T) {
 		{1, 0.98, 1, "more than 9 years in 10 across gardens here, nearly every year in cool and warm spots alike"},
 		{0.97, 0.9, 1, "more than 9 years in 10 across gardens here; 9 in a cool spot, nearly every year in a warm one"},
 	} {
-		if got := gardens(c.odds, c.cool, c.warm); got != c.want {
+		if got := english.gardens(c.odds, c.cool, c.warm); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
 	}
@@ -102,11 +102,11 @@ func TestDates(t *testing.T) {
 		{day.South, 1, "1\u00a0July"},
 		{day.South, 134, "11\u00a0November"},
 	} {
-		if got := dateWords(c.h, c.rank); got != c.want {
-			t.Errorf("dateWords(%v, %d) = %q, want %q", c.h, c.rank, got, c.want)
+		if got := english.dateWords(c.h, c.rank); got != c.want {
+			t.Errorf("english.dateWords(%v, %d) = %q, want %q", c.h, c.rank, got, c.want)
 		}
 	}
-	if got := calendarDate(day.Of(2024, 2, 29)); got != "29\u00a0February\u00a02024" {
+	if got := english.calendarDate(day.Of(2024, 2, 29)); got != "29\u00a0February\u00a02024" {
 		t.Errorf("calendarDate = %q", got)
 	}
 }
@@ -130,10 +130,10 @@ func TestRipeSpan(t *testing.T) {
 		if c.short == "" {
 			c.short = c.want
 		}
-		if got := ripeSpan(day.North, &almanac.Odds{FirstRipe: c.p, Odds: c.odds}); got != c.want {
+		if got := english.ripeSpan(day.North, &almanac.Odds{FirstRipe: c.p, Odds: c.odds}); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
-		if got := shortSpan(day.North, c.p, c.odds); got != c.short {
+		if got := english.shortSpan(day.North, c.p, c.odds); got != c.short {
 			t.Errorf("short: got %q, want %q", got, c.short)
 		}
 	}
@@ -144,7 +144,7 @@ func TestListsAndCounts(t *testing.T) {
 		in   []string
 		want string
 	}{{nil, ""}, {[]string{"a"}, "a"}, {[]string{"a", "b"}, "a and b"}, {[]string{"a", "b", "c"}, "a, b and c"}} {
-		if got := listWords(c.in); got != c.want {
+		if got := english.List(c.in); got != c.want {
 			t.Errorf("listWords(%q) = %q, want %q", c.in, got, c.want)
 		}
 	}
@@ -156,8 +156,8 @@ func TestListsAndCounts(t *testing.T) {
 		{0, "cultivar", "no cultivars"}, {1, "cultivar", "one cultivar"}, {7, "cultivar", "seven cultivars"}, {12, "day", "twelve days"},
 		{13, "cultivar", "13 cultivars"}, {1140, "box", "1,140 boxes"}, {2, "city", "two cities"}, {2, "bus", "two buses"},
 	} {
-		if got := countWords(c.n, c.noun); got != c.want {
-			t.Errorf("countWords(%d, %q) = %q, want %q", c.n, c.noun, got, c.want)
+		if got := english.countWords(c.n, c.noun); got != c.want {
+			t.Errorf("english.countWords(%d, %q) = %q, want %q", c.n, c.noun, got, c.want)
 		}
 	}
 }
@@ -170,15 +170,15 @@ func TestMethodPhrase(t *testing.T) {
 		{"Pot out by day, in by night", "pot", "in a pot out by day, in by night"},
 		{"Wall", "ground", "with “Wall”"},
 	} {
-		if got := methodPhrase(c.name, c.place); got != c.want {
-			t.Errorf("methodPhrase(%q) = %q, want %q", c.name, got, c.want)
+		if got := english.methodPhrase(c.name, c.place); got != c.want {
+			t.Errorf("english.methodPhrase(%q) = %q, want %q", c.name, got, c.want)
 		}
 	}
 }
 
 // °F = °C × 1.8 + 32 and 1 °C·d = 1.8 °F·d by definition.
 func TestUnits(t *testing.T) {
-	metric, us := units{}, units{us: true}
+	metric, us := units{voice: english.voice}, units{us: true, voice: english.voice}
 	for _, c := range []struct{ got, want string }{
 		{metric.tempText(-22.4, 1), "−22.4\u00a0°C (−8.3\u00a0°F)"},
 		{us.tempText(-22.4, 1), "−8.3\u00a0°F (−22.4\u00a0°C)"},
@@ -187,8 +187,8 @@ func TestUnits(t *testing.T) {
 		{string(metric.temp(0, 0)), `<span class="m">0` + "\u00a0" + `°C</span><span class="u"> <i>(</i>32` + "\u00a0" + `°F<i>)</i></span>`},
 		{string(us.temp(0, 0)), `<span class="u">32` + "\u00a0" + `°F</span><span class="m"> <i>(</i>0` + "\u00a0" + `°C<i>)</i></span>`},
 		{string(metric.diff(6.5, 1)), `<span class="m">6.5` + "\u00a0" + `°C</span><span class="u"> <i>(</i>11.7` + "\u00a0" + `°F<i>)</i></span>`},
-		{plus(-0.04, 1), "0.0"}, {plus(0.04, 1), "0.0"}, {plus(1.26, 1), "+1.3"}, {plus(-1.26, 1), "−1.3"},
-		{thousands(999), "999"}, {thousands(1000), "1,000"}, {thousands(1234567), "1,234,567"}, {grouped(-1234.4), "−1,234"},
+		{english.Plus(-0.04, 1), "0.0"}, {english.Plus(0.04, 1), "0.0"}, {english.Plus(1.26, 1), "+1.3"}, {english.Plus(-1.26, 1), "−1.3"},
+		{english.Whole(999), "999"}, {english.Whole(1000), "1,000"}, {english.Whole(1234567), "1,234,567"}, {english.Grouped(-1234.4), "−1,234"},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)
@@ -197,7 +197,7 @@ func TestUnits(t *testing.T) {
 }
 
 func TestCautionsIn(t *testing.T) {
-	got := cautionsIn(" sap ; heaters;; mind the cat;sap")
+	got := english.cautionsIn(" sap ; heaters;; mind the cat;sap")
 	if len(got) != 3 || got[0].Key != "sap" || got[1].Key != "heaters" || got[2].Text != "mind the cat" || got[2].Key != "" {
 		t.Errorf("got %+v", got)
 	}

@@ -61,7 +61,7 @@ func (s *site) promiseOf(by *oddsBy, m *club.Method) promise {
 
 // freeSpan is the part of the season without freezes in most years: each of
 // its two dates holds in 8 years of 10.
-func freeSpan(t *almanac.Town) (words string, ok bool) {
+func (s *site) freeSpan(t *almanac.Town) (words string, ok bool) {
 	spring, autumn := t.Normal("last_spring_freeze_0"), t.Normal("first_autumn_freeze_0")
 	if spring == nil || autumn == nil || !spring.P[7].OK || !autumn.P[1].OK {
 		return "", false
@@ -71,21 +71,21 @@ func freeSpan(t *almanac.Town) (words string, ok bool) {
 	case a.None && b.None:
 		return "Free of freezes all year in most years", true
 	case a.None:
-		return "Frost-free until " + rankWords(t, b) + " in most years", true
+		return "Frost-free until " + s.rankWords(t, b) + " in most years", true
 	case b.None:
-		return "Frost-free from " + rankWords(t, a) + " on in most years", true
+		return "Frost-free from " + s.rankWords(t, a) + " on in most years", true
 	}
-	return "Frost-free from " + rankWords(t, a) + " to " + rankWords(t, b) + " in most years", true
+	return "Frost-free from " + s.rankWords(t, a) + " to " + s.rankWords(t, b) + " in most years", true
 }
 
-func rankWords(t *almanac.Town, p climate.Point) string {
-	return dateWords(t.Hemisphere, rankOf(p))
+func (s *site) rankWords(t *almanac.Town, p climate.Point) string {
+	return s.dateWords(t.Hemisphere, rankOf(p))
 }
 
 // lead is the answer in one sentence, the first thing on a town's page.
 func (s *site) lead(t *almanac.Town, by *oddsBy) string {
 	var parts []string
-	if free, ok := freeSpan(t); ok {
+	if free, ok := s.freeSpan(t); ok {
 		parts = append(parts, free)
 	}
 	parts = append(parts, s.ripenParts(by)...)
@@ -110,14 +110,14 @@ func (s *site) ripenParts(by *oddsBy) []string {
 		if !p.known {
 			continue
 		}
-		how := methodPhrase(string(m.Name), string(m.Place))
+		how := s.methodPhrase(string(m.Name), string(m.Place))
 		if p.weeks > 0 {
-			how = "with " + weeksWords(p.weeks) + " indoors"
+			how = "with " + s.weeksWords(p.weeks) + " indoors"
 		}
 		n := len(p.good)
 		switch {
 		case i == 0 || len(parts) == 0:
-			text := countWords(n, "cultivar") + " " + ripen(n) + " 8 years in 10 " + how
+			text := s.countWords(n, "cultivar") + " " + ripen(n) + " 8 years in 10 " + how
 			more := " more"
 			if n == 0 {
 				text, more = "no cultivar ripens 8 years in 10 "+how, ""
@@ -125,11 +125,11 @@ func (s *site) ripenParts(by *oddsBy) []string {
 			if b := len(p.breba); b == 1 {
 				text += " (one" + more + " its brebas)"
 			} else if b > 1 {
-				text += " (" + numberWord(b) + more + " their brebas)"
+				text += " (" + s.numberWord(b) + more + " their brebas)"
 			}
 			parts = append(parts, text)
 		default:
-			parts = append(parts, noneOr(n)+" "+how)
+			parts = append(parts, s.noneOr(n)+" "+how)
 		}
 	}
 	return parts
@@ -171,11 +171,11 @@ func (s *site) groundCount(by *oddsBy) string {
 	}
 	switch n {
 	case 0:
-		return "no cultivar’s wood comes through 8 winters in 10 " + methodPhrase(string(m.Name), string(m.Place))
+		return "no cultivar’s wood comes through 8 winters in 10 " + s.methodPhrase(string(m.Name), string(m.Place))
 	case 1:
-		return "the wood of one comes through 8 winters in 10 " + methodPhrase(string(m.Name), string(m.Place))
+		return "the wood of one comes through 8 winters in 10 " + s.methodPhrase(string(m.Name), string(m.Place))
 	}
-	return "the wood of " + numberWord(n) + " comes through 8 winters in 10 " + methodPhrase(string(m.Name), string(m.Place))
+	return "the wood of " + s.numberWord(n) + " comes through 8 winters in 10 " + s.methodPhrase(string(m.Name), string(m.Place))
 }
 
 // names lists cultivars as links, the first few by name.
@@ -183,12 +183,12 @@ func (s *site) names(ids []string, p paths, most int) template.HTML {
 	var items []string
 	for i, id := range ids {
 		if i == most && len(ids) > most+1 {
-			items = append(items, fmt.Sprintf("%s more", numberWord(len(ids)-most)))
+			items = append(items, fmt.Sprintf("%s more", s.numberWord(len(ids)-most)))
 			break
 		}
 		items = append(items, `<a href="`+esc(p.cultivar(id))+`">`+esc(s.cultivarName(id))+`</a>`)
 	}
-	return template.HTML(listWords(items))
+	return template.HTML(s.List(items))
 }
 
 // answers are the questions that a town's page answers before it shows
@@ -216,18 +216,18 @@ func (s *site) seasonAnswer(t *almanac.Town) string {
 	if spring == nil || autumn == nil || !spring.P[8].OK || !autumn.P[0].OK {
 		return "The record is too short to say."
 	}
-	late := "A freeze comes after " + rankWords(t, spring.P[8]) + " in 1 year in 10"
+	late := "A freeze comes after " + s.rankWords(t, spring.P[8]) + " in 1 year in 10"
 	if spring.P[8].None {
 		late = "Spring freezes come in fewer than 1 year in 10"
 	}
-	early := "one comes before " + rankWords(t, autumn.P[0]) + " in 1 year in 10"
+	early := "one comes before " + s.rankWords(t, autumn.P[0]) + " in 1 year in 10"
 	if autumn.P[0].None {
 		early = "autumn freezes come in fewer than 1 year in 10"
 	}
 	text := esc(late + ", and " + early + ".")
 	if free != nil && free.P[4].OK && free.P[0].OK && !free.P[4].None && !free.P[0].None {
 		text += esc(fmt.Sprintf(" The middle year has %s without a freeze; 1 year in 10 has fewer than %s.",
-			countDigits(int(free.P[4].V), "day"), thousands(int(free.P[0].V))))
+			s.countDigits(int(free.P[4].V), "day"), s.Whole(int(free.P[0].V))))
 	}
 	return text
 }
@@ -242,9 +242,9 @@ func (s *site) ripeAnswer(t *almanac.Town, by *oddsBy, p paths) string {
 		if !pr.known {
 			continue
 		}
-		how := upperFirst(methodPhrase(string(m.Name), string(m.Place)))
+		how := upperFirst(s.methodPhrase(string(m.Name), string(m.Place)))
 		if pr.weeks > 0 {
-			how += " (" + countDigits(pr.weeks, "week") + ")"
+			how += " (" + s.countDigits(pr.weeks, "week") + ")"
 		}
 		more := slices.DeleteFunc(slices.Clone(pr.good), func(id string) bool { return slices.Contains(told, id) })
 		told = append(told, more...)
@@ -261,7 +261,7 @@ func (s *site) ripeAnswer(t *almanac.Town, by *oddsBy, p paths) string {
 			}
 			if o := firstOf(by, pr.good[0], string(m.ID)); o != nil && !o.FirstRipe[1].None {
 				line += esc(fmt.Sprintf(" The surest, %s, has its first ripe %s by %s in 1 year in 2.", s.cultivarName(o.Cultivar),
-					s.fruitWord(o), dateWords(t.Hemisphere, o.FirstRipe[1].Rank)))
+					s.fruitWord(o), s.dateWords(t.Hemisphere, o.FirstRipe[1].Rank)))
 			}
 		case len(more) == 0:
 			line += "the same ones, earlier and more surely."
@@ -314,11 +314,11 @@ func (s *site) groundAnswer(by *oddsBy, p paths) string {
 		if !known {
 			continue
 		}
-		how := esc(upperFirst(methodPhrase(string(m.Name), string(m.Place))))
+		how := esc(upperFirst(s.methodPhrase(string(m.Name), string(m.Place))))
 		if len(live) == 0 {
 			text = append(text, how+": no cultivar keeps its wood in 8 winters in 10.")
 		} else {
-			text = append(text, how+": "+esc(countWords(len(live), "cultivar"))+" keep"+thirdPerson(len(live))+" living wood in 8 winters in 10 ("+string(s.names(live, p, 4))+").")
+			text = append(text, how+": "+esc(s.countWords(len(live), "cultivar"))+" keep"+thirdPerson(len(live))+" living wood in 8 winters in 10 ("+string(s.names(live, p, 4))+").")
 		}
 	}
 	if len(text) == 0 {
@@ -341,23 +341,23 @@ func (s *site) outAnswer(t *almanac.Town) string {
 	}
 	var text []string
 	if !pl.DormantOut.None {
-		text = append(text, "Dormant pots can go out from "+dateWords(t.Hemisphere, pl.DormantOut.Rank)+" (a night that hurts them comes later in 1 year in 10).")
+		text = append(text, "Dormant pots can go out from "+s.dateWords(t.Hemisphere, pl.DormantOut.Rank)+" (a night that hurts them comes later in 1 year in 10).")
 	}
 	for _, m := range s.key {
 		q := planOf(t, m)
 		if q == nil || m.Place == "ground" || m.HeadStartWeeks.Or(0) == 0 || q.Wake.None || q.Out.None {
 			continue
 		}
-		text = append(text, fmt.Sprintf("For %s wake them around %s; pots in leaf go out after %s.", weeksWords(q.Weeks),
-			dateWords(t.Hemisphere, q.Wake.Rank), dateWords(t.Hemisphere, q.Out.Rank)))
+		text = append(text, fmt.Sprintf("For %s wake them around %s; pots in leaf go out after %s.", s.weeksWords(q.Weeks),
+			s.dateWords(t.Hemisphere, q.Wake.Rank), s.dateWords(t.Hemisphere, q.Out.Rank)))
 		if c := carried(t, string(m.ID)); c != nil && c.CarriedMean >= 0.5 {
 			text = append(text, fmt.Sprintf("Expect to carry them in on about %s a year (%s in a bad year).",
-				countDigits(int(math.Round(c.CarriedMean)), "night"), trimmed(c.CarriedP90, 0)))
+				s.countDigits(int(math.Round(c.CarriedMean)), "night"), s.Trimmed(c.CarriedP90, 0)))
 		}
 		break
 	}
 	if !pl.In.None {
-		text = append(text, "Plan to bring pots in around "+dateWords(t.Hemisphere, pl.In.Rank)+".")
+		text = append(text, "Plan to bring pots in around "+s.dateWords(t.Hemisphere, pl.In.Rank)+".")
 	}
 	return esc(strings.Join(text, " "))
 }
@@ -390,7 +390,7 @@ func (s *site) usefulEnd(t *almanac.Town) string {
 		for j := peak; j < len(t.Mean10); j++ {
 			if float64(t.Mean10[j]) < c.UsefulEndC.Value && float64(t.Mean10[peak]) >= c.UsefulEndC.Value {
 				return fmt.Sprintf(" Flavour falls earlier: from about %s on, ten days are cooler than %s on average.",
-					dateWords(t.Hemisphere, almanac.RankAt(j)), s.tempText(c.UsefulEndC.Value, 0))
+					s.dateWords(t.Hemisphere, almanac.RankAt(j)), s.tempText(c.UsefulEndC.Value, 0))
 			}
 		}
 		return ""
@@ -442,7 +442,7 @@ func (s *site) leadWords(t *almanac.Town) template.HTML {
 		text += " and " + string(s.metres(-h)) + " higher than the town"
 	}
 	if st := s.stations[l.StationID]; st != nil {
-		text += esc(fmt.Sprintf(" (%d to %d, %s)", st.First.Year(), st.Last.Year(), countDigits(st.ValidYears, "valid year")))
+		text += esc(fmt.Sprintf(" (%d to %d, %s)", st.First.Year(), st.Last.Year(), s.countDigits(st.ValidYears, "valid year")))
 	}
 	text += ". "
 	if l.Named {
@@ -458,11 +458,11 @@ func (s *site) leadWords(t *almanac.Town) template.HTML {
 		for _, id := range l.Fillers {
 			names = append(names, s.stationName(id))
 		}
-		text += esc(fmt.Sprintf("Gaps were filled from %s: %s, %s. ", listWords(names), countDigits(l.FilledMin, "night"), countDigits(l.FilledMax, "day")))
+		text += esc(fmt.Sprintf("Gaps were filled from %s: %s, %s. ", s.List(names), s.countDigits(l.FilledMin, "night"), s.countDigits(l.FilledMax, "day")))
 	}
 	return template.HTML(text)
 }
 
 func (u units) diffPlus(c float64) template.HTML {
-	return u.both(plus(c, 1)+"\u00a0°C", plus(c*1.8, 1)+"\u00a0°F")
+	return u.both(u.Plus(c, 1)+"\u00a0°C", u.Plus(c*1.8, 1)+"\u00a0°F")
 }

@@ -83,7 +83,7 @@
 
   document.querySelectorAll("[data-finder]").forEach(function (box) {
     var kinds = box.getAttribute("data-finder").split(" "), input = box.querySelector("input"), said = box.querySelector(".said"), list = box.querySelector(".found");
-    function say(key, n) { said.textContent = key ? (box.getAttribute("data-" + key) || "").replace("#", n) : ""; }
+    function tell(key, n) { said.textContent = key ? (box.getAttribute("data-" + key) || "").replace("#", n) : ""; }
     function show() {
       var found = search(input.value, kinds);
       list.textContent = "";
@@ -91,7 +91,7 @@
         var n = x.name, other = meant(n, input.value);
         item(list, n, (other ? other + " · " : "") + (n[3] || ""));
       });
-      say(!plain(input.value).trim() ? "" : !found.length ? "none" : found.length === 1 ? "one" : "many", found.length);
+      tell(!plain(input.value).trim() ? "" : !found.length ? "none" : found.length === 1 ? "one" : "many", found.length);
     }
     input.addEventListener("input", function () {
       if (box.hasAttribute("data-keep")) {
@@ -118,27 +118,27 @@
       restore();
       window.addEventListener("hashchange", restore);
     }
-    near(box, say, list);
+    near(box, tell, list);
     box.hidden = false;
   });
 
   // The nearest towns. A position is asked for when the button is pressed, and
   // browsers give one to safe addresses only.
-  function near(box, say, list) {
+  function near(box, tell, list) {
     var button = box.querySelector("[data-near]"), safe = window.isSecureContext && window.location.protocol !== "file:";
     var towns = names.filter(function (n) { return n[0] === "town" && n.length > 6; });
     if (!button || !safe || !navigator.geolocation || !towns.length) { return; }
     button.parentNode.hidden = false;
     button.addEventListener("click", function () {
       list.textContent = "";
-      say("wait");
+      tell("wait");
       navigator.geolocation.getCurrentPosition(function (p) {
         var sorted = towns.map(function (n) { return { n: n, km: distance(p.coords.latitude, p.coords.longitude, n[5], n[6]) }; });
         sorted.sort(function (a, b) { return a.km - b.km; });
         list.textContent = "";
         sorted.slice(0, 3).forEach(function (x) { item(list, x.n, both(x.km)); });
-        say(sorted[0].km > 100 ? "far" : "nearby");
-      }, function () { say("nowhere"); }, { maximumAge: 600000, timeout: 20000 });
+        tell(sorted[0].km > 100 ? "far" : "nearby");
+      }, function () { tell("nowhere"); }, { maximumAge: 600000, timeout: 20000 });
     });
   }
   // A distance in both systems; the style sheet shows the reader's.

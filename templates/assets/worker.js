@@ -2,7 +2,8 @@
 // without a connection. A line before this one, written with the site, sets
 //   SITE.version  other whenever a page or an asset is
 //   SITE.first    what is kept from the start, seen from the site's folder
-//   SITE.away     the page that stands in for one that is not kept
+//   SITE.away     the page that stands in for one that is not kept, by the
+//                 folder of each language ("" and "fr/")
 //   SITE.lost     the page for what is not there, if it must be shown at its
 //                 own address
 // Nothing outside the site's own folder is touched or asked for.
@@ -36,7 +37,12 @@
   }
 
   const first = new Set(SITE.first.map(key));
-  const away = key(SITE.away);
+  const languages = Object.keys(SITE.away).sort((a, b) => b.length - a.length);
+  function awayOf(at) {
+    const path = at.slice(scope.length);
+    return key(SITE.away[languages.find((l) => path.startsWith(l))]);
+  }
+  const aways = new Set(Object.values(SITE.away).map(key));
 
   async function store(cache, address, response) {
     // A browser takes no redirected answer for a page, so it is made plain.
@@ -129,8 +135,8 @@
       if (!kept || response.status < 500) { return response; }
     } catch (e) { /* no network: what is kept must do */ }
     if (kept) { return kept; }
-    if (event.request.mode === "navigate" && at !== away) {
-      return Response.redirect(away + "#" + at.slice(scope.length));
+    if (event.request.mode === "navigate" && !aways.has(at)) {
+      return Response.redirect(awayOf(at) + "#" + at.slice(scope.length));
     }
     return Response.error();
   }

@@ -1,9 +1,10 @@
-const SITE = {"version":"70a4c3faad72c95a","first":["index.html","offline.html","assets/almanac.22107eb06e.js","assets/almanac.84cf28917a.css","assets/compare.d8b179c91f.js","assets/early.196267e37e.js","assets/figlets.e2896887e3.js","assets/find.02b02deafe.js","assets/icon.e790b76bd0.svg","assets/names.e16b8ba099.js","assets/planner.c687c8b1c4.js","assets/pots.fa3e925565.js","assets/tables.1d52384b21.js"],"away":"offline.html"};
+const SITE = {"version":"d0fa1e016c772a32","first":["index.html","offline.html","assets/almanac.22107eb06e.js","assets/almanac.84cf28917a.css","assets/compare.d8b179c91f.js","assets/early.196267e37e.js","assets/figlets.e2896887e3.js","assets/find.ade819f9a1.js","assets/icon.e790b76bd0.svg","assets/names.e16b8ba099.js","assets/planner.c687c8b1c4.js","assets/pots.c388a8cf02.js","assets/tables.1d52384b21.js"],"away":{"":"offline.html"}};
 // The site's service worker: it keeps what a reader has opened for times
 // without a connection. A line before this one, written with the site, sets
 //   SITE.version  other whenever a page or an asset is
 //   SITE.first    what is kept from the start, seen from the site's folder
-//   SITE.away     the page that stands in for one that is not kept
+//   SITE.away     the page that stands in for one that is not kept, by the
+//                 folder of each language ("" and "fr/")
 //   SITE.lost     the page for what is not there, if it must be shown at its
 //                 own address
 // Nothing outside the site's own folder is touched or asked for.
@@ -37,7 +38,12 @@ const SITE = {"version":"70a4c3faad72c95a","first":["index.html","offline.html",
   }
 
   const first = new Set(SITE.first.map(key));
-  const away = key(SITE.away);
+  const languages = Object.keys(SITE.away).sort((a, b) => b.length - a.length);
+  function awayOf(at) {
+    const path = at.slice(scope.length);
+    return key(SITE.away[languages.find((l) => path.startsWith(l))]);
+  }
+  const aways = new Set(Object.values(SITE.away).map(key));
 
   async function store(cache, address, response) {
     // A browser takes no redirected answer for a page, so it is made plain.
@@ -130,8 +136,8 @@ const SITE = {"version":"70a4c3faad72c95a","first":["index.html","offline.html",
       if (!kept || response.status < 500) { return response; }
     } catch (e) { /* no network: what is kept must do */ }
     if (kept) { return kept; }
-    if (event.request.mode === "navigate" && at !== away) {
-      return Response.redirect(away + "#" + at.slice(scope.length));
+    if (event.request.mode === "navigate" && !aways.has(at)) {
+      return Response.redirect(awayOf(at) + "#" + at.slice(scope.length));
     }
     return Response.error();
   }
