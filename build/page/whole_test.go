@@ -28,8 +28,9 @@ func addressedSite(t *testing.T) map[string][]byte {
 
 // workerSettings reads the first line of the service worker.
 func workerSettings(t *testing.T, files map[string][]byte) (s struct {
-	Version, Away string
-	First         []string
+	Version string
+	Away    map[string]string // by the folder of each language
+	First   []string
 }) {
 	t.Helper()
 	line, _, _ := strings.Cut(text(t, files, "worker.js"), "\n")
@@ -50,7 +51,7 @@ func TestWorker(t *testing.T) {
 			t.Errorf("%d files are kept from the start", len(s.First))
 		}
 		size := 0
-		for _, at := range append(s.First, s.Away) {
+		for _, at := range slices.AppendSeq(s.First, maps.Values(s.Away)) {
 			if files[at] == nil {
 				t.Errorf("there is no %s to keep", at)
 			}

@@ -39,7 +39,7 @@
   }
   function kg(v) { return both(trim(v, 0) + "\u00a0kg", trim(v / POUND, 0) + "\u00a0lb"); }
   function grams(v) { return both(trim(v, v < 100 ? 1 : 0) + "\u00a0g", trim(v / OUNCE, 2) + "\u00a0oz"); }
-  function tell(id, parts) {
+  function put(id, parts) {
     var at = by(id);
     at.textContent = "";
     parts.forEach(function (p) { at.append(p); });
@@ -63,7 +63,7 @@
     }
     parts.push(".");
     if (p.kg) { parts.push(" Wet, the mix of one pot weighs ", kg(p.kg), "."); }
-    tell("r-says-mix", parts);
+    put("r-says-mix", parts);
 
     // One drenching is taken as the usable water of all pots.
     var f = data.feeds[Number(feed.value)], d = Number(dilution.value);
@@ -73,7 +73,7 @@
       if (water > 0) {
         says.push(" To wet " + many(count, "dry pot") + " takes about ", litres(water), ", with ", grams(f.grams * water), " of feed in it.");
       }
-      tell("r-says-feed", says);
+      put("r-says-feed", says);
     }
 
     var t = data.towns[Number(town.value)];
@@ -92,7 +92,7 @@
         }
       }
       if (t.start && t.stop) { w.push(" In " + t.name + " feed a plain pot from about " + t.start + " to " + t.stop + "."); }
-      tell("r-says-water", w);
+      put("r-says-water", w);
     }
   }
 
