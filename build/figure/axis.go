@@ -138,8 +138,16 @@ func gridAt(ts []Tick, s scale) []float64 {
 	return xs
 }
 
+// number writes a number that readers see.
+func (h Head) number(v float64, decimals int) string {
+	if h.Number == nil {
+		return decimal(v, decimals)
+	}
+	return h.Number(v, decimals)
+}
+
 // rounded chooses round ticks that cover lo to hi with at most n steps.
-func rounded(lo, hi float64, n int) []Tick {
+func (h Head) rounded(lo, hi float64, n int) []Tick {
 	if room := math.Max(math.Abs(lo), math.Abs(hi)); hi-lo <= room*1e-9 {
 		half := math.Max(room*0.05, 0.5)
 		lo, hi = lo-half, hi+half
@@ -156,7 +164,7 @@ func rounded(lo, hi float64, n int) []Tick {
 			var ts []Tick
 			for k := first; k <= last; k++ {
 				v := k * step
-				ts = append(ts, Tick{At: v, Label: decimal(v, digits)})
+				ts = append(ts, Tick{At: v, Label: h.number(v, digits)})
 			}
 			return ts
 		}

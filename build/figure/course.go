@@ -84,7 +84,7 @@ func (c Course) SVG() ([]byte, error) {
 		return nil, fmt.Errorf("course %s: %w", c.ID, ErrNothing)
 	}
 	if pl.yTicks = c.YTicks; len(pl.yTicks) == 0 {
-		pl.yTicks = rounded(low, high, 6)
+		pl.yTicks = c.rounded(low, high, 6)
 	}
 	low = math.Min(low, pl.yTicks[0].At)
 	high = math.Max(high, pl.yTicks[len(pl.yTicks)-1].At)

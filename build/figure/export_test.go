@@ -4,7 +4,7 @@ package figure
 var (
 	TextWidth = textWidth
 	Wrap      = wrap
-	Rounded   = rounded
+	Rounded   = Head{}.rounded
 	Spread    = spread
 	YearTicks = yearTicks
 )

@@ -34,6 +34,10 @@ var (
 type Head struct {
 	ID, Title, Desc string
 	Width           int // of the viewBox, 300-1200; 0 means 720; below 480 the narrow layout
+	// Number writes the numbers that a chart chooses itself, such as round
+	// ticks, with so many decimals. None: digits, a point and the minus sign
+	// of print. Coordinates are not written by it.
+	Number func(v float64, decimals int) string
 }
 
 // Tick is a labelled place on an axis. Where labels would touch, some are

@@ -94,7 +94,7 @@ func (m Map) SVG() ([]byte, error) {
 	for _, s := range spots {
 		s.draw(p, field)
 	}
-	foot(p, field, km)
+	m.foot(p, field, km)
 	keys.draw(p, field.y1+mapFoot)
 	return p.end(), nil
 }
@@ -269,14 +269,15 @@ func zoneMark(p *pen, zone int, x, y float64) {
 	}
 }
 
-// foot writes the scale in km and miles, and which way is north.
-func foot(p *pen, field frame, km float64) {
+// foot writes the scale in km and miles, and which way is north, by symbols
+// that do not change with the language.
+func (m Map) foot(p *pen, field frame, km float64) {
 	y := field.y1 + 13
 	bar := func(x, unit float64, name string) float64 {
 		n := roundBelow((field.x1 - field.x0) * 0.24 / unit)
 		end := x + n*unit
 		p.line("rw-rule", x, y-4, x, y, end, y, end, y-4)
-		label := plainNumber(n) + "\u00a0" + name
+		label := m.number(n, max(0, int(math.Ceil(-math.Log10(n)-1e-9)))) + "\u00a0" + name
 		p.text("rw-tick", "start", x, y+14, label, "")
 		return max(end, x+textWidth(label, tickSize)) + 26
 	}
@@ -297,8 +298,6 @@ func roundBelow(v float64) float64 {
 	}
 	return ten
 }
-
-func plainNumber(v float64) string { return fmt.Sprintf("%.6g", v) }
 
 // keys explains marks and shading.
 func (m Map) keys() keyRows {

@@ -80,7 +80,7 @@ func (y Yearly) SVG() ([]byte, error) {
 		widen(y.High)
 	}
 	if pl.yTicks = y.YTicks; len(pl.yTicks) == 0 {
-		pl.yTicks = rounded(low, high, 6)
+		pl.yTicks = y.rounded(low, high, 6)
 	}
 	low = math.Min(low, pl.yTicks[0].At)
 	high = math.Max(high, pl.yTicks[len(pl.yTicks)-1].At)

@@ -36,6 +36,16 @@ const ribbonRows = 8
 // raceLines is how many cultivars race in one chart.
 const raceLines = 4
 
+// pictureHead is what a picture says of itself, with the page's way of writing numbers.
+func (s *site) pictureHead(id, title, desc string) figure.Head {
+	return figure.Head{ID: id, Title: title, Desc: desc, Number: s.Signed}
+}
+
+// placeOf is a method as a place in a sentence: "in a plain pot".
+func (s *site) placeOf(m *club.Method) string {
+	return s.methodPhrase(s.in(m.Row, "name", m.Name), string(m.Place))
+}
+
 func (s *site) townCharts(t *almanac.Town, by *oddsBy, show *club.Method) ([]chart, error) {
 	var out []chart
 	add := func(c chart, h *figure.Head, draw func() ([]byte, error)) error {
@@ -112,7 +122,7 @@ func first(o *almanac.Odds) day.Rank {
 func (s *site) label(o *almanac.Odds) string {
 	name := s.cultivarName(o.Cultivar)
 	if o.Part == "breba" && !strings.Contains(strings.ToLower(name), "breba") {
-		name += ", breba"
+		name += ", " + s.partWords(o.Part)
 	}
 	return name
 }
@@ -153,10 +163,10 @@ func ribbonOf(ranked []*almanac.Odds) []*almanac.Odds {
 
 func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (chart, figure.Ribbon) {
 	h := t.Hemisphere
-	how := s.methodPhrase(string(m.Name), string(m.Place))
+	how := s.placeOf(m)
 	rows := ribbonOf(ranked)
-	c := chart{ID: "ribbon", Title: "The season, cultivar by cultivar", Broad: true}
-	c.Data = sheet{Caption: "The days behind the ribbon", Head: []string{"Cultivar", "Ripe by, 1 year in 10", "1 year in 2", "9 years in 10", "Odds"}}
+	c := chart{ID: "ribbon", Title: s.Say("The season, cultivar by cultivar"), Broad: true}
+	c.Data = sheet{Caption: s.Say("The days behind the ribbon"), Head: []string{s.Say("Cultivar"), s.Say("Ripe by, 1 year in 10"), s.Say("1 year in 2"), s.Say("9 years in 10"), s.Say("Odds")}}
 	pl, out := planOf(t, m), day.Rank(0)
 	leaf, leafKnown := leafOut(t, string(m.ID))
 	if pl != nil && !pl.Wake.None && pl.Weeks > 0 {
@@ -183,7 +193,7 @@ func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (
 	}
 	for _, o := range rows {
 		a := float64(o.FirstRipe[0].Rank)
-		row := figure.RibbonRow{Label: s.label(o), Note: s.shortInTen(o.Odds) + " in 10"}
+		row := figure.RibbonRow{Label: s.label(o), Note: s.Say("%s in 10", s.shortInTen(o.Odds))}
 		put := func(from, until float64, kind string) {
 			if until > from {
 				row.Stretches = append(row.Stretches, figure.Stretch{From: from, Until: until, Kind: kind})
@@ -195,7 +205,7 @@ func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (
 			}
 			put(float64(leaf), a, "grow")
 		}
-		cells := []string{s.shortDate(h, o.FirstRipe[0].Rank), "not in every second year", "not in 9 years in 10"}
+		cells := []string{s.shortDate(h, o.FirstRipe[0].Rank), s.Say("not in every second year"), s.Say("not in 9 years in 10")}
 		late := max(end, a+1)
 		if x := o.FirstRipe[2]; !x.None {
 			late = float64(x.Rank)
@@ -210,25 +220,23 @@ func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (
 		f.Rows = append(f.Rows, row)
 		c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(row.Label), cell(cells[0]), cell(cells[1]), cell(cells[2]), cell(row.Note)})
 	}
-	c.Caption = template.HTML(esc(upperFirst(how) + ": "))
 	if len(rows) > 0 {
 		o := rows[0]
-		c.Caption += template.HTML(esc(fmt.Sprintf("%s is the first to ripen, from %s in an early year.", s.label(o), s.dateWords(h, o.FirstRipe[0].Rank))))
+		c.Caption = cell(s.Say("%s: %s is the first to ripen, from %s in an early year.", upperFirst(how), s.label(o), s.dateWords(h, o.FirstRipe[0].Rank)))
 	}
 	if leafKnown {
-		c.Caption += template.HTML(esc(fmt.Sprintf(" Leaves come around %s.", s.dateWords(h, leaf))))
+		c.Caption += " " + cell(s.Say("Leaves come around %s.", s.dateWords(h, leaf)))
 	}
 	for _, k := range []figure.Key{
-		{Kind: "wake", Label: "out or woken, no leaves yet"}, {Kind: "grow", Label: "in leaf"},
-		{Kind: "ripe-early", Label: "first fruit, from an early year to a late one"}, {Kind: "ripe", Mark: true, Label: "the middle year"},
-		{Kind: "ripe-middle", Label: "in fruit 9 years in 10"}, {Kind: "frost", Label: "freezes in 1 year in 10 or more"},
+		{Kind: "wake", Label: s.Say("out or woken, no leaves yet")}, {Kind: "grow", Label: s.Say("in leaf")},
+		{Kind: "ripe-early", Label: s.Say("first fruit, from an early year to a late one")}, {Kind: "ripe", Mark: true, Label: s.Say("the middle year")},
+		{Kind: "ripe-middle", Label: s.Say("in fruit 9 years in 10")}, {Kind: "frost", Label: s.Say("freezes in 1 year in 10 or more")},
 	} {
 		if k.Mark || used(f, k.Kind) {
 			f.Keys = append(f.Keys, k)
 		}
 	}
-	f.Head = figure.Head{ID: "ribbon", Title: c.Title + " " + how,
-		Desc: ribbonDesc(s, t, rows, how)}
+	f.Head = s.pictureHead(c.ID, s.Say("The season, cultivar by cultivar %s", how), s.ribbonDesc(t, rows, how))
 	return c, f
 }
 
@@ -240,16 +248,17 @@ func used(f figure.Ribbon, kind string) bool {
 	return has(f.Behind) || slices.ContainsFunc(f.Rows, func(r figure.RibbonRow) bool { return has(r.Stretches) })
 }
 
-func ribbonDesc(s *site, t *almanac.Town, rows []*almanac.Odds, how string) string {
+func (s *site) ribbonDesc(t *almanac.Town, rows []*almanac.Odds, how string) string {
 	if len(rows) == 0 {
-		return "No cultivar ripens here " + how + "."
+		return s.Say("No cultivar ripens here %s.", how)
 	}
 	a, b := rows[0], rows[len(rows)-1]
-	text := fmt.Sprintf("Each bar is a cultivar's year %s. %s comes first, ripe by %s in 1 year in 10", how, s.label(a), s.dateWords(t.Hemisphere, a.FirstRipe[0].Rank))
-	if len(rows) > 1 {
-		text += fmt.Sprintf("; %s last, by %s", s.label(b), s.dateWords(t.Hemisphere, b.FirstRipe[0].Rank))
+	first := s.dateWords(t.Hemisphere, a.FirstRipe[0].Rank)
+	if len(rows) == 1 {
+		return s.Say("Each bar is a cultivar's year %s. %s comes first, ripe by %s in 1 year in 10. The table below has all dates.", how, s.label(a), first)
 	}
-	return text + ". The table below has all dates."
+	return s.Say("Each bar is a cultivar's year %s. %s comes first, ripe by %s in 1 year in 10; %s last, by %s. The table below has all dates.",
+		how, s.label(a), first, s.label(b), s.dateWords(t.Hemisphere, b.FirstRipe[0].Rank))
 }
 
 // monthTicks are the first days of the months in a window.
@@ -265,8 +274,8 @@ func (s *site) monthTicks(h day.Hemisphere, from, until day.Rank) []figure.Tick 
 
 func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (chart, figure.Race) {
 	h := t.Hemisphere
-	how := s.methodPhrase(string(m.Name), string(m.Place))
-	c := chart{ID: "race", Title: "Ripening against frost"}
+	how := s.placeOf(m)
+	c := chart{ID: "race", Title: s.Say("Ripening against frost")}
 	runners := slices.DeleteFunc(slices.Clone(ranked), func(o *almanac.Odds) bool { return o.Curve == nil || hundredths(o.Odds) < 5 })
 	if mains := slices.DeleteFunc(slices.Clone(runners), func(o *almanac.Odds) bool { return o.Part != "main" }); len(mains) > 1 {
 		runners = mains
@@ -302,10 +311,10 @@ func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (ch
 	if hi <= lo {
 		return c, figure.Race{} // neither fruit nor frost: no race
 	}
-	f := figure.Race{From: xs[lo], Until: xs[hi], YLabel: "years in 10",
+	f := figure.Race{From: xs[lo], Until: xs[hi], YLabel: s.Say("years in 10"),
 		YTicks: []figure.Tick{{At: 0, Label: "0"}, {At: 0.2, Label: "2"}, {At: 0.4, Label: "4"}, {At: 0.6, Label: "6"}, {At: 0.8, Label: "8"}, {At: 1, Label: "10"}}}
 	f.Ticks = s.monthTicks(h, day.Rank(xs[lo]), day.Rank(xs[hi]))
-	c.Data = sheet{Caption: "Years in 10 by which it has happened", Head: []string{"By"}}
+	c.Data = sheet{Caption: s.Say("Years in 10 by which it has happened"), Head: []string{s.Say("By|a day")}}
 	line := func(label, kind string, curve *almanac.Curve) {
 		ys := make([]float64, 0, hi-lo+1)
 		for i := lo; i <= hi; i++ {
@@ -317,8 +326,8 @@ func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (ch
 	for i, o := range pick {
 		line(s.label(o), fmt.Sprintf("ripe-%d", i+1), o.Curve)
 	}
-	line("first freeze", "frost", &t.Frozen0)
-	line("hard freeze", "hard-frost", &t.FrozenM22)
+	line(s.Say("first freeze"), "frost", &t.Frozen0)
+	line(s.Say("hard freeze"), "hard-frost", &t.FrozenM22)
 	for i := lo; i <= hi; i += 2 {
 		row := []template.HTML{cell(s.shortDate(h, day.Rank(xs[i])))}
 		for _, l := range f.Lines {
@@ -326,19 +335,19 @@ func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (ch
 		}
 		c.Data.Rows = append(c.Data.Rows, row)
 	}
-	c.Caption = template.HTML(esc(upperFirst(how) + ". A ripening line that climbs well before the frost lines is a safe choice; one that they overtake is a gamble."))
-	desc := "Share of years in which the first fruit is ripe by a date, against the share in which it has frozen by then."
+	c.Caption = cell(s.Say("%s. A ripening line that climbs well before the frost lines is a safe choice; one that they overtake is a gamble.", upperFirst(how)))
+	desc := []string{s.Say("Share of years in which the first fruit is ripe by a date, against the share in which it has frozen by then.")}
 	for _, o := range pick {
 		if !o.FirstRipe[1].None {
-			desc += fmt.Sprintf(" %s: ripe by %s in 1 year in 2.", s.label(o), s.dateWords(h, o.FirstRipe[1].Rank))
+			desc = append(desc, s.Say("%s: ripe by %s in 1 year in 2.", s.label(o), s.dateWords(h, o.FirstRipe[1].Rank)))
 		} else {
-			desc += fmt.Sprintf(" %s: ripe in %s.", s.label(o), s.yearsInTen(o.Odds))
+			desc = append(desc, s.Say("%s: ripe in %s.", s.label(o), s.yearsInTen(o.Odds)))
 		}
 	}
 	if n := t.Normal("first_autumn_freeze_0"); n != nil && n.P[4].OK && !n.P[4].None {
-		desc += " First freeze by " + s.rankWords(t, n.P[4]) + " in 1 year in 2."
+		desc = append(desc, s.Say("First freeze by %s in 1 year in 2.", s.rankWords(t, n.P[4])))
 	}
-	f.Head = figure.Head{ID: "race", Title: c.Title + " " + how, Desc: desc}
+	f.Head = s.pictureHead(c.ID, s.Say("Ripening against frost %s", how), strings.Join(desc, " "))
 	return c, f
 }
 

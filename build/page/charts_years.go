@@ -9,6 +9,7 @@ import (
 	"ripeward/build/climate"
 	"ripeward/build/figure"
 	"ripeward/build/quantity"
+	"ripeward/build/words"
 )
 
 // yearly fills what the two charts of one figure a year have in common.
@@ -27,7 +28,7 @@ func yearly(t *almanac.Town, value func(*climate.Season) climate.Value) (years [
 
 // trendLine is the straight line with the published slope through the median
 // of what it leaves (Theil-Sen intercept).
-func trendLine(years []int, values []float64, n *climate.Normal) (figure.Line, bool) {
+func trendLine(label string, years []int, values []float64, n *climate.Normal) (figure.Line, bool) {
 	if n == nil || !n.Trend.OK {
 		return figure.Line{}, false
 	}
@@ -45,67 +46,67 @@ func trendLine(years []int, values []float64, n *climate.Normal) (figure.Line, b
 	k := len(left)
 	mid := (left[(k-1)/2] + left[k/2]) / 2
 	a, b := float64(n.Span.First), float64(n.Span.Last)
-	return figure.Line{Label: "Trend", Kind: "trend", X: []float64{a, b}, Y: []float64{mid + slope*a, mid + slope*b}}, true
+	return figure.Line{Label: label, Kind: "trend", X: []float64{a, b}, Y: []float64{mid + slope*a, mid + slope*b}}, true
 }
 
 // trendWords says a trend with what stands behind it; step is what its amount
-// is printed to.
-func trendWords(n *climate.Normal, amount template.HTML, step float64, more, less string) template.HTML {
+// is printed to, more and less are the sentences for its two ways.
+func (s *site) trendWords(n *climate.Normal, amount template.HTML, step float64, more, less string) template.HTML {
 	if n == nil || !n.Trend.OK || !n.TrendP.OK {
 		return ""
 	}
 	if math.Abs(n.Trend.V) < step/2 {
-		return template.HTML(" Next to no trend over " + esc(yearsWords(n.Span)) + ".")
+		return template.HTML(" " + s.Say("Next to no trend over %s.", esc(yearsWords(n.Span))))
 	}
 	way := more
 	if n.Trend.V < 0 {
 		way = less
 	}
-	sure := "too uncertain to tell from chance"
+	sure := s.Say("too uncertain to tell from chance|a trend")
 	if n.TrendP.V < 0.05 {
-		sure = "hard to explain by chance alone"
+		sure = s.Say("hard to explain by chance alone|a trend")
 	}
-	return template.HTML(" Trend over "+esc(yearsWords(n.Span))+": ") + amount + template.HTML(esc(" "+way+" per decade, "+sure+"."))
+	return template.HTML(" " + s.Say(way, esc(yearsWords(n.Span)), amount, esc(sure)))
 }
 
 func (s *site) heatChart(t *almanac.Town) (chart, figure.Yearly) {
 	n := t.Normal("heat_cd_base10")
-	c := chart{ID: "heat", Title: "Heat, year by year"}
+	c := chart{ID: "heat", Title: s.Say("Heat, year by year")}
 	years, values := yearly(t, func(x *climate.Season) climate.Value { return x.Heat })
-	f := figure.Yearly{Years: years, Values: values, YLabel: "°C·d above 10 °C (×1.8 = °F·d)"}
-	if l, ok := trendLine(years, values, n); ok {
+	f := figure.Yearly{Years: years, Values: values, YLabel: s.Say("°C·d above 10 °C (×1.8 = °F·d)")}
+	if l, ok := trendLine(s.Say("Trend"), years, values, n); ok {
 		f.Lines = append(f.Lines, l)
 	}
-	c.Data = sheet{Caption: "Heat of each season above 10 °C (50 °F)", Units: true, Head: []string{"Season", "°C·d", "°F·d"}}
+	c.Data = sheet{Caption: s.Say("Heat of each season above 10 °C (50 °F)"), Units: true, Head: []string{s.Say("Season"), "°C·d", "°F·d"}}
 	for i, y := range years {
 		if !math.IsNaN(values[i]) {
 			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), cell(s.Grouped(values[i])), cell(s.Grouped(fahrenheitDays(values[i])))})
 		} else {
-			c.Data.Rows = append(c.Data.Rows, tooManyMissing(t.Hemisphere.Label(y)))
+			c.Data.Rows = append(c.Data.Rows, s.tooManyMissing(t.Hemisphere.Label(y)))
 		}
 	}
-	desc := "Heat of each season above 10 °C."
+	desc := s.Say("Heat of each season above 10 °C.")
 	if n != nil && n.Mean.OK {
-		c.Caption = "A season brings " + s.heat(n.Mean.V) + " (degree-days) on average."
-		desc += " Average " + s.heatText(n.Mean.V) + "."
+		c.Caption = template.HTML(s.Say("A season brings %s (degree-days) on average.", s.heat(n.Mean.V)))
+		desc += " " + s.Say("Average %s.", s.heatText(n.Mean.V))
 		if n.Trend.OK {
-			c.Caption += trendWords(n, s.heat(math.Abs(n.Trend.V)), 1, "more", "less")
-			desc += " Trend " + s.heatText(n.Trend.V) + " per decade."
+			c.Caption += s.trendWords(n, s.heat(math.Abs(n.Trend.V)), 1, words.Mark("Trend over %s: %s more per decade, %s."), words.Mark("Trend over %s: %s less per decade, %s."))
+			desc += " " + s.Say("Trend %s per decade.", s.heatText(n.Trend.V))
 		}
 	}
-	f.Head = figure.Head{ID: "heat", Title: c.Title, Desc: desc}
+	f.Head = s.pictureHead(c.ID, c.Title, desc)
 	return c, f
 }
 
 // tooManyMissing is the row of a season without its figure.
-func tooManyMissing(season string) []template.HTML {
-	const why = "too many days missing"
+func (s *site) tooManyMissing(season string) []template.HTML {
+	why := cell(s.Say("too many days missing"))
 	return []template.HTML{cell(season), why, why}
 }
 
 func (s *site) coldChart(t *almanac.Town) (chart, figure.Yearly) {
 	n := t.Normal("winter_min_c")
-	c := chart{ID: "cold", Title: "Coldest night, winter by winter"}
+	c := chart{ID: "cold", Title: s.Say("Coldest night, winter by winter")}
 	years, values := yearly(t, func(x *climate.Season) climate.Value { return x.WinterMin })
 	f := figure.Yearly{Years: years, Values: values, YLabel: "°C"}
 	lo, hi := math.Inf(1), math.Inf(-1)
@@ -129,27 +130,27 @@ func (s *site) coldChart(t *almanac.Town) (chart, figure.Yearly) {
 			f.YTicks = append(f.YTicks, figure.Tick{At: v, Label: s.Signed(v, 0) + " (" + s.Signed(v*1.8+32, 0) + ")"})
 		}
 	}
-	if l, ok := trendLine(years, values, n); ok {
+	if l, ok := trendLine(s.Say("Trend"), years, values, n); ok {
 		f.Lines = append(f.Lines, l)
 	}
-	c.Data = sheet{Caption: "Coldest night of each winter", Units: true, Head: []string{"Winter before the season of", "°C", "°F"}}
+	c.Data = sheet{Caption: s.Say("Coldest night of each winter"), Units: true, Head: []string{s.Say("Winter before the season of"), "°C", "°F"}}
 	for i, y := range years {
 		if !math.IsNaN(values[i]) {
 			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(t.Hemisphere.Label(y)), cell(s.Signed(values[i], 1)), cell(s.Signed(quantity.Celsius(values[i]).Fahrenheit(), 1))})
 		} else {
-			c.Data.Rows = append(c.Data.Rows, tooManyMissing(t.Hemisphere.Label(y)))
+			c.Data.Rows = append(c.Data.Rows, s.tooManyMissing(t.Hemisphere.Label(y)))
 		}
 	}
-	desc := "Lowest temperature of each winter."
+	desc := s.Say("Lowest temperature of each winter.")
 	if n != nil && n.Mean.OK {
-		c.Caption = "On average the coldest night is " + s.temp(n.Mean.V, 1) + "."
-		desc += " Average " + s.tempText(n.Mean.V, 1) + "."
+		c.Caption = template.HTML(s.Say("On average the coldest night is %s.", s.temp(n.Mean.V, 1)))
+		desc += " " + s.Say("Average %s.", s.tempText(n.Mean.V, 1))
 		if n.P[0].OK {
-			c.Caption += " In 1 winter in 10 it reaches " + s.temp(n.P[0].V, 1) + " or less."
-			desc += " 1 winter in 10 reaches " + s.tempText(n.P[0].V, 1) + " or less."
+			c.Caption += template.HTML(" " + s.Say("In 1 winter in 10 it reaches %s or less.", s.temp(n.P[0].V, 1)))
+			desc += " " + s.Say("1 winter in 10 reaches %s or less.", s.tempText(n.P[0].V, 1))
 		}
-		c.Caption += trendWords(n, s.diff(math.Abs(n.Trend.V), 1), 0.1, "warmer", "colder")
+		c.Caption += s.trendWords(n, s.diff(math.Abs(n.Trend.V), 1), 0.1, words.Mark("Trend over %s: %s warmer per decade, %s."), words.Mark("Trend over %s: %s colder per decade, %s."))
 	}
-	f.Head = figure.Head{ID: "cold", Title: c.Title, Desc: desc}
+	f.Head = s.pictureHead(c.ID, c.Title, desc)
 	return c, f
 }

@@ -1,10 +1,10 @@
 package page
 
 import (
-	"fmt"
 	"html/template"
 	"math"
 	"slices"
+	"strings"
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
@@ -34,9 +34,8 @@ func (s *site) needWords(c *club.Cultivar, any *almanac.Odds, n *almanac.HeatNee
 	if n != nil {
 		base, mu, basis, reports, growers = n.BaseC, n.Mu, n.Basis, n.Reports, n.Growers
 	}
-	lead := template.HTML("From leaf-out to the first ripe fruit it needs about ") + s.heat(mu) +
-		template.HTML(" above "+string(s.temp(base, 0))+", give or take ") + sd +
-		template.HTML(" between gardens and years. <b>"+esc(upperFirst(s.learnedWords(basis, reports, growers)))+".</b>")
+	lead := template.HTML(s.Say("From leaf-out to the first ripe fruit it needs about %s above %s, give or take %s between gardens and years.", s.heat(mu), s.temp(base, 0), sd) +
+		" <b>" + esc(upperFirst(s.learnedWords(basis, reports, growers))) + ".</b>")
 	b := needBlock{Words: []template.HTML{lead}}
 	if n == nil {
 		return b
@@ -56,24 +55,25 @@ func (s *site) needWords(c *club.Cultivar, any *almanac.Odds, n *almanac.HeatNee
 func (s *site) countsWords(n *almanac.HeatNeed) string {
 	if n.Few() {
 		if n.Growers > 0 || n.Waiting > 0 || n.Held > 0 {
-			return "Reports of fewer than 3 growers are kept waiting until there are more; until then they change nothing."
+			return s.Say("Reports of fewer than 3 growers are kept waiting until there are more; until then they change nothing.")
 		}
-		return "Nobody has reported it yet: three growers’ reports are needed before they count."
+		return s.Say("Nobody has reported it yet: three growers’ reports are needed before they count.")
 	}
 	var parts []string
 	if n.Censored > 0 {
-		parts = append(parts, fmt.Sprintf("%d of them say only “not yet ripe” or “already ripe”, which counts too", n.Censored))
+		parts = append(parts, s.Count(n.Censored, "%d of them says only “not yet ripe” or “already ripe”, which counts too",
+			"%d of them say only “not yet ripe” or “already ripe”, which counts too", n.Censored))
 	}
 	if n.Held > 0 {
-		parts = append(parts, s.countDigits(n.Held, "report")+are(n.Held, " is", " are")+" held back because "+are(n.Held, "it does", "they do")+" not fit")
+		parts = append(parts, s.Count(n.Held, "%s is held back because it does not fit", "%s are held back because they do not fit", s.countDigits(n.Held, "report")))
 	}
 	if n.Waiting > 0 {
-		parts = append(parts, s.countDigits(n.Waiting, "report")+are(n.Waiting, " waits", " wait"))
+		parts = append(parts, s.Count(n.Waiting, "%s waits", "%s wait", s.countDigits(n.Waiting, "report")))
 	}
 	if len(parts) == 0 {
 		return ""
 	}
-	return upperFirst(joinClauses(parts)) + "."
+	return upperFirst(strings.Join(parts, s.Say("; |between clauses"))) + "."
 }
 
 func are(n int, one, many string) string {
@@ -81,17 +81,6 @@ func are(n int, one, many string) string {
 		return one
 	}
 	return many
-}
-
-func joinClauses(parts []string) string {
-	out := ""
-	for i, p := range parts {
-		if i > 0 {
-			out += "; "
-		}
-		out += p
-	}
-	return out
 }
 
 // apart is the mean distance of two draws from one normal scatter, in its
@@ -103,11 +92,11 @@ const apart = 1.1284
 func (s *site) scatterWords(n *almanac.HeatNeed) template.HTML {
 	pace := s.summerPace()
 	if pace <= 0 {
-		return "Gardens scatter by " + s.heat(n.GardenSd) + ", years in one garden by " + s.heat(n.YearSd) + "."
+		return template.HTML(s.Say("Gardens scatter by %s, years in one garden by %s.", s.heat(n.GardenSd), s.heat(n.YearSd)))
 	}
-	days := func(sd float64) string { return s.countWords(int(math.Round(sd*apart/pace)), "day") }
-	return cell(fmt.Sprintf("Two gardens in the same town differ by about %s, two years in the same garden by about %s: ", days(n.GardenSd), days(n.YearSd))) +
-		"gardens scatter by " + s.heat(n.GardenSd) + ", years by " + s.heat(n.YearSd) + ", and a middling midsummer day here brings about " + s.heat(math.Round(pace)) + "."
+	days := func(sd float64) string { return esc(s.countWords(int(math.Round(sd*apart/pace)), "day")) }
+	return template.HTML(s.Say("Two gardens in the same town differ by about %s, two years in the same garden by about %s: gardens scatter by %s, years by %s, and a middling midsummer day here brings about %s.",
+		days(n.GardenSd), days(n.YearSd), s.heat(n.GardenSd), s.heat(n.YearSd), s.heat(math.Round(pace))))
 }
 
 // summerPace is the heat of a midsummer day, °C·d: the steepest four weeks of
@@ -134,29 +123,29 @@ func (s *site) summerPace() float64 {
 // beforeAndNow sets what was known before any report beside what is known now.
 func (s *site) beforeAndNow(n *almanac.HeatNeed) *sheet {
 	doubt := func(se float64) template.HTML { return "± " + s.heat(math.Round(se)) }
-	return &sheet{Caption: "What the reports changed", Head: []string{"", "Heat need", "Doubt of that figure", "Rests on"}, Rows: [][]template.HTML{
-		{"Before any report", s.heat(n.PriorMu), doubt(n.PriorSE), cell(upperFirst(basisName(n.PriorBasis)))},
-		{"Now", s.heat(n.Mu), doubt(n.SE), cell(upperFirst(s.nowBasis(n)))},
+	return &sheet{Caption: s.Say("What the reports changed"), Head: []string{"", s.Say("Heat need"), s.Say("Doubt of that figure"), s.Say("Rests on")}, Rows: [][]template.HTML{
+		{cell(s.Say("Before any report")), s.heat(n.PriorMu), doubt(n.PriorSE), cell(upperFirst(s.basisName(n.PriorBasis)))},
+		{cell(s.Say("Now|with the reports")), s.heat(n.Mu), doubt(n.SE), cell(upperFirst(s.nowBasis(n)))},
 	}}
 }
 
-func basisName(basis string) string {
+func (s *site) basisName(basis string) string {
 	switch basis {
 	case "reports":
-		return "members’ reports"
+		return s.Say("members’ reports|rests on")
 	case "cultivar-row":
-		return "its own row"
+		return s.Say("its own row|rests on")
 	case "class":
-		return "its class"
+		return s.Say("its class|rests on")
 	case "crop":
-		return "its crop"
+		return s.Say("its crop|rests on")
 	}
-	return "nothing yet"
+	return s.Say("nothing yet|rests on")
 }
 
 func (s *site) nowBasis(n *almanac.HeatNeed) string {
 	if n.Basis == "reports" {
 		return s.reportsOf(n.Reports, n.Growers)
 	}
-	return basisName(n.Basis)
+	return s.basisName(n.Basis)
 }

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -35,7 +34,7 @@ func (s *site) zonesOf(href func(*almanac.Town) string) []zoneLinks {
 		}
 	}
 	for _, z := range s.club.Zones {
-		x := zoneLinks{ID: string(z.ID), Name: string(z.Name)}
+		x := zoneLinks{ID: string(z.ID), Name: s.in(z.Row, "name", z.Name)}
 		for _, t := range s.townsIn(string(z.ID)) {
 			add(&x, t)
 		}
@@ -43,7 +42,7 @@ func (s *site) zonesOf(href func(*almanac.Town) string) []zoneLinks {
 			out = append(out, x)
 		}
 	}
-	rest := zoneLinks{ID: "other", Name: "Other towns"}
+	rest := zoneLinks{ID: "other", Name: s.Say("Other towns")}
 	for i := range s.book.Towns {
 		if t := &s.book.Towns[i]; !told[string(t.Row.ID)] {
 			add(&rest, t)
@@ -118,8 +117,8 @@ type planWeek struct {
 var takeTargets = [...]float64{0.5, 0.8, 0.9}
 
 // targetWords names a target in years.
-func targetWords(target float64) string {
-	return fmt.Sprintf("%d years in 10", int(math.Round(target*10)))
+func (v voice) targetWords(target float64) string {
+	return v.Say("%d years in 10", int(math.Round(target*10)))
 }
 
 func (s *site) planPage(t *almanac.Town, by *oddsBy) (*planPage, error) {
@@ -127,7 +126,7 @@ func (s *site) planPage(t *almanac.Town, by *oddsBy) (*planPage, error) {
 	p := paths{"../../"}
 	m := &planPage{Name: string(t.Row.Name), Town: p.town(id), All: p.townAll(id), Years: yearsWords(s.book.Span), Hours: s.Trimmed(s.club.Settings.HoursPerWeek, 1)}
 	for _, target := range takeTargets {
-		m.Heads = append(m.Heads, targetWords(target))
+		m.Heads = append(m.Heads, s.targetWords(target))
 	}
 	takes := map[oddsKey]map[int]*almanac.Take{}
 	for i := range t.Takes {
@@ -182,33 +181,40 @@ func (s *site) planLead(t *almanac.Town, m *planPage, takes map[oddsKey]map[int]
 	}
 	switch {
 	case counted == 0:
-		return "There is nothing to plan with here yet: no crop of this town has odds."
+		return s.Say("There is nothing to plan with here yet: no crop of this town has odds.")
+	case can == 0 && counted == 1:
+		return s.Say("In %s no way of growing ripens the one crop counted here in 8 years of 10.", t.Row.Name)
 	case can == 0:
-		return fmt.Sprintf("In %s no way of growing ripens any of the %s counted here in 8 years of 10.", t.Row.Name, s.countDigits(counted, "crop"))
+		return s.Say("In %s no way of growing ripens any of the %s counted here in 8 years of 10.", t.Row.Name, s.countDigits(counted, "crop"))
 	}
-	which := fmt.Sprintf("%s of the %s", s.numberWord(can), s.countDigits(counted, "crop"))
+	which := s.Say("%s of the %s counted here", s.numberWord(can), s.countDigits(counted, "crop"))
 	switch {
 	case counted == 1:
-		which = "the one crop"
+		which = s.Say("the one crop counted here")
 	case can == counted:
-		which = fmt.Sprintf("all %d crops", counted)
+		which = s.Say("all %d crops counted here", counted)
+	case can == 1:
+		which = s.Say("one of the %s counted here", s.countDigits(counted, "crop"))
 	}
-	text := fmt.Sprintf("In %s %s counted here can be had in 8 years of 10", t.Row.Name, which)
-	const little = " without carrying, power or weeks indoors."
-	switch free {
-	case can:
-		return text + ", all of them" + little
-	case 0:
-		return text + ", none of them" + little
+	// English says the same of one crop and of several; others may not.
+	switch {
+	case free == can:
+		return s.Count(can, "In %s %s can be had in 8 years of 10, all of them without carrying, power or weeks indoors.",
+			"In %s %s can be had in 8 years of 10, all of them without carrying, power or weeks indoors.", t.Row.Name, which)
+	case free == 0:
+		return s.Count(can, "In %s %s can be had in 8 years of 10, none of them without carrying, power or weeks indoors.",
+			"In %s %s can be had in 8 years of 10, none of them without carrying, power or weeks indoors.", t.Row.Name, which)
+	case free == 1:
+		return s.Say("In %s %s can be had in 8 years of 10, one of them without carrying, power or weeks indoors.", t.Row.Name, which)
 	}
-	return text + ", " + s.numberWord(free) + " of them" + little
+	return s.Say("In %s %s can be had in 8 years of 10, %s of them without carrying, power or weeks indoors.", t.Row.Name, which, s.numberWord(free))
 }
 
 func (s *site) planCrop(t *almanac.Town, by *oddsBy, k oddsKey, takes map[int]*almanac.Take, p paths) planCrop {
 	c := planCrop{ID: "c-" + k.cultivar + "-" + k.part, Name: s.cultivarName(k.cultivar), Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}, Part: s.partNote(k)}
 	c.Ways = s.wayRows(takes)
 	if o := by.best[k]; o != nil && o.Reason == "" {
-		c.Rests = "The heat need behind it is " + s.learnedWords(o.Basis, o.Reports, o.Growers) + "."
+		c.Rests = s.Say("The heat need behind it is %s.", s.learnedWords(o.Basis, o.Reports, o.Growers))
 		if o.Basis != "reports" {
 			c.Rests = upperFirst(s.learnedWords(o.Basis, o.Reports, o.Growers)) + "."
 		}
@@ -219,9 +225,9 @@ func (s *site) planCrop(t *almanac.Town, by *oddsBy, k oddsKey, takes map[int]*a
 			continue
 		}
 		if len(take.Ways) == 0 {
-			note := upperFirst(targetWords(target)) + ": " + s.takeReason(take.Reason) + "."
+			note := s.Say("%s: %s.", upperFirst(s.targetWords(target)), s.takeReason(take.Reason))
 			if b := take.Best; b != nil {
-				note += fmt.Sprintf(" The best there is: %s, %s, for %s a year.", lowerFirst(s.wayName(b)), s.yearsInTen(b.Odds), s.effort(b))
+				note += " " + s.Say("The best there is: %s, %s, for %s a year.", lowerFirst(s.wayName(b)), s.yearsInTen(b.Odds), s.effort(b))
 			}
 			c.Notes = append(c.Notes, note)
 		}
@@ -233,9 +239,9 @@ func (s *site) planCrop(t *almanac.Town, by *oddsBy, k oddsKey, takes map[int]*a
 			continue
 		}
 		slices.SortStableFunc(list, func(a, b *almanac.Odds) int { return a.Weeks - b.Weeks })
-		x := planWeeks{Method: string(method.Name), Usual: method.HeadStartWeeks.Or(0)}
+		x := planWeeks{Method: s.in(method.Row, "name", method.Name), Usual: method.HeadStartWeeks.Or(0)}
 		for _, o := range list {
-			x.Rows = append(x.Rows, planWeek{N: o.Weeks, Level: yearsLevel(o.Odds), Odds: s.shortInTen(o.Odds) + " in 10", Band: s.shortBand(o.Low, o.High),
+			x.Rows = append(x.Rows, planWeek{N: o.Weeks, Level: yearsLevel(o.Odds), Odds: s.Say("%s in 10", s.shortInTen(o.Odds)), Band: s.shortBand(o.Low, o.High),
 				Ripe: s.ripeOfWeek(t.Hemisphere, o), Nights: s.Trimmed(o.CarriedMean, 1), Hours: s.Grouped(o.Hours)})
 		}
 		c.Weeks = append(c.Weeks, x)

@@ -37,10 +37,10 @@ func (s *site) frontierChart(t *almanac.Town, by *oddsBy, takes map[oddsKey]map[
 	if len(all) == 0 {
 		return nil, nil
 	}
-	f := figure.Frontier{Head: figure.Head{ID: "effort", Title: "What effort buys in " + string(t.Row.Name)}, YLabel: "years in 10", XLabel: "hours of work a year",
+	f := figure.Frontier{YLabel: s.Say("years in 10"), XLabel: s.Say("hours of work a year"),
 		Targets: takeTargets[:], YTicks: []figure.Tick{{At: 0, Label: "0"}, {At: 0.5, Label: "5"}, {At: 0.8, Label: "8"}, {At: 1, Label: "10"}}}
-	c := &chart{ID: "effort", Title: "What effort buys", Broad: true}
-	c.Data = sheet{Caption: "The ways drawn", Head: []string{"Cultivar and way", "Years in 10", "Hours a year", "Nights carried", "kWh"}}
+	c := &chart{ID: "effort", Title: s.Say("What effort buys"), Broad: true}
+	c.Data = sheet{Caption: s.Say("The ways drawn"), Head: []string{s.Say("Cultivar and way"), s.Say("Years in 10"), s.Say("Hours a year"), s.Say("Nights carried"), "kWh"}}
 	most := 1.0
 	kinds := map[string]bool{}
 	for _, x := range all {
@@ -61,7 +61,7 @@ func (s *site) frontierChart(t *almanac.Town, by *oddsBy, takes map[oddsKey]map[
 			kinds[kind] = true
 			most = max(most, w.Hours)
 			pn.Points = append(pn.Points, figure.Effort{At: w.Hours, Share: w.Odds, Kind: kind})
-			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(name + ": " + lowerFirst(s.wayName(w))), cell(s.shortInTen(w.Odds)), cell(s.Grouped(w.Hours)), cell(s.Trimmed(w.Nights, 1)), cell(s.Grouped(w.KWh))})
+			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(s.Say("%s: %s", name, lowerFirst(s.wayName(w)))), cell(s.shortInTen(w.Odds)), cell(s.Grouped(w.Hours)), cell(s.Trimmed(w.Nights, 1)), cell(s.Grouped(w.KWh))})
 		}
 		f.Panels = append(f.Panels, pn)
 	}
@@ -70,14 +70,15 @@ func (s *site) frontierChart(t *almanac.Town, by *oddsBy, takes map[oddsKey]map[
 	for v := 0.0; v <= f.Most; v += step {
 		f.Ticks = append(f.Ticks, figure.Tick{At: v, Label: s.Trimmed(v, 0)})
 	}
-	for _, k := range []figure.Key{{Kind: "plain", Mark: true, Label: "nothing carried, no power"}, {Kind: "wake", Mark: true, Label: "carried in on cold nights"}, {Kind: "freeze", Mark: true, Label: "uses power"}} {
+	for _, k := range []figure.Key{{Kind: "plain", Mark: true, Label: s.Say("nothing carried, no power")}, {Kind: "wake", Mark: true, Label: s.Say("carried in on cold nights")}, {Kind: "freeze", Mark: true, Label: s.Say("uses power")}} {
 		if kinds[k.Kind] {
 			f.Keys = append(f.Keys, k)
 		}
 	}
 	a, b := f.Panels[0], f.Panels[len(f.Panels)-1]
-	c.Caption = cell("Each mark is a way of growing that no other beats on work, nights and power at once; the stair is the best that so many hours reach. The lines stand at 5, 8 and 9 years in 10.")
-	f.Desc = fmt.Sprintf("Hours of work a year against years in 10, for %s, from %s, the least work, to %s, the most. The table below has all numbers.", s.countWords(len(f.Panels), "cultivar"), a.Label, b.Label)
+	c.Caption = cell(s.Say("Each mark is a way of growing that no other beats on work, nights and power at once; the stair is the best that so many hours reach. The lines stand at 5, 8 and 9 years in 10."))
+	f.Head = s.pictureHead(c.ID, s.Say("What effort buys in %s", t.Row.Name),
+		s.Say("Hours of work a year against years in 10, for %s, from %s, the least work, to %s, the most. The table below has all numbers.", s.countWords(len(f.Panels), "cultivar"), a.Label, b.Label))
 	for i, width := range []int{wideChart, narrowChart} {
 		f.Width = width
 		if i > 0 {

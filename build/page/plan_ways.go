@@ -18,7 +18,7 @@ func (s *site) planCell(t *almanac.Take) planCell {
 	case t == nil:
 		return planCell{Note: "–", Sort: 1 << 20}
 	case len(t.Ways) == 0 && t.Best != nil:
-		return planCell{Note: "no way; best " + s.shortInTen(t.Best.Odds) + " in 10", Sort: 1<<19 - hundredths(t.Best.Odds)}
+		return planCell{Note: s.Say("no way; best %s in 10", s.shortInTen(t.Best.Odds)), Sort: 1<<19 - hundredths(t.Best.Odds)}
 	case len(t.Ways) == 0:
 		return planCell{Note: s.takeReason(t.Reason), Sort: 1 << 20}
 	}
@@ -40,10 +40,14 @@ func (s *site) effort(w *almanac.TakeWay) string {
 
 // nightsWords counts carried nights of a mean year.
 func (s *site) nightsWords(n float64) string {
-	if s.Trimmed(n, 1) == "1" {
-		return "1\u00a0night"
+	text, form := s.Trimmed(n, 1), 2
+	switch {
+	case text == "1":
+		form = 1
+	case math.Round(n*10) < 20: // between none and two: English has it with several, French with one
+		form = 0
 	}
-	return s.Trimmed(n, 1) + "\u00a0nights"
+	return s.Count(form, "%s\u00a0night", "%s\u00a0nights", text)
 }
 
 // cost prints money in the club's currency.
@@ -99,7 +103,7 @@ func (s *site) wayRows(takes map[int]*almanac.Take) []wayRow {
 	var out []wayRow
 	for i := range ways {
 		w := &ways[i]
-		out = append(out, wayRow{Target: s.List(fors[i]) + " years in 10", Way: s.wayName(w), Odds: s.shortInTen(w.Odds) + " in 10", Hours: s.Grouped(w.Hours),
+		out = append(out, wayRow{Target: s.Say("%s years in 10|several targets", s.List(fors[i])), Way: s.wayName(w), Odds: s.Say("%s in 10", s.shortInTen(w.Odds)), Hours: s.Grouped(w.Hours),
 			Nights: s.Trimmed(w.Nights, 1), Power: s.Grouped(w.KWh), Cost: s.cost(w.Cost)})
 	}
 	return out

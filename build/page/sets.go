@@ -30,9 +30,9 @@ func (s *site) rowLabel(r *almanac.TogetherRow) string {
 	}
 	switch r.Brebas {
 	case "kept":
-		name += " (brebas kept)"
+		name = s.Say("%s (brebas kept)", name)
 	case "removed":
-		name += " (brebas removed)"
+		name = s.Say("%s (brebas removed)", name)
 	}
 	return name
 }
@@ -44,7 +44,7 @@ func (s *site) setBlocks(t *almanac.Town) []setBlock {
 		x := &t.Together[i]
 		b := setBlock{Method: s.howWords(&almanac.Odds{Method: x.Method, Weeks: x.Weeks})}
 		for _, trio := range x.Best {
-			r := setRow{Level: yearsLevel(trio.Share), Share: s.shortInTen(trio.Share) + " in 10", Weeks: s.Trimmed(trio.Weeks, 1)}
+			r := setRow{Level: yearsLevel(trio.Share), Share: s.Say("%s in 10", s.shortInTen(trio.Share)), Weeks: s.Trimmed(trio.Weeks, 1)}
 			for _, k := range trio.Rows {
 				if k >= 0 && k < len(x.Rows) {
 					r.Cultivars = append(r.Cultivars, link{s.rowLabel(&x.Rows[k]), p.cultivar(x.Rows[k].Cultivar)})

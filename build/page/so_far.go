@@ -45,13 +45,13 @@ func (s *site) soFarPage(t *almanac.Town) (*soFarPage, error) {
 	p := paths{"../../../"}
 	season := t.Hemisphere.Label(f.Season)
 	m := &soFarPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Season: season, Years: yearsWords(s.book.Span)}
-	m.First = fmt.Sprintf("With data to %s, the season %s looks like this in %s. It is not a forecast: each reference year’s weather is tried in turn for the days to come.", s.calendarDate(f.Until), season, t.Row.Name)
-	m.Heat = template.HTML("Since the season began it has brought ") + s.heat(f.Heat) + " above 10 °C (50 °F)" + s.againstUsual(f) + "."
+	m.First = s.Say("With data to %s, the season %s looks like this in %s. It is not a forecast: each reference year’s weather is tried in turn for the days to come.", s.calendarDate(f.Until), season, t.Row.Name)
+	m.Heat = s.heatSoFar(f)
 	if words := s.warmRank(f.Rank, f.Of); words != "" {
-		m.Heat += " That is " + cell(words) + "."
+		m.Heat += " " + cell(s.Say("That is %s.|a place among the years", words))
 	}
 	if f.MissingDays > 0 {
-		m.Missing = fmt.Sprintf("%s so far %s no reading.", upperFirst(s.countWords(f.MissingDays, "day")), are(f.MissingDays, "has", "have"))
+		m.Missing = s.Count(f.MissingDays, "%s so far has no reading.", "%s so far have no reading.", upperFirst(s.countWords(f.MissingDays, "day")))
 	}
 	var err error
 	if m.Chart, err = s.soFarChart(t); err != nil {
@@ -60,7 +60,7 @@ func (s *site) soFarPage(t *almanac.Town) (*soFarPage, error) {
 	show := s.showcase(t)
 	for i := range s.club.Methods {
 		c := &s.club.Methods[i]
-		x := soFarMethod{ID: "now-" + string(c.ID), Name: string(c.Name), Open: c == show}
+		x := soFarMethod{ID: "now-" + string(c.ID), Name: s.in(c.Row, "name", c.Name), Open: c == show}
 		for j := range f.Rows {
 			if r := &f.Rows[j]; r.Method == string(c.ID) {
 				x.Rows = append(x.Rows, s.soFarRow(t, r, p))
@@ -83,25 +83,27 @@ func (s *site) soFarPage(t *almanac.Town) (*soFarPage, error) {
 	return m, nil
 }
 
-// againstUsual compares the heat so far with the middling year.
-func (s *site) againstUsual(f *almanac.SoFar) template.HTML {
-	d := f.Heat - f.Normal
-	usual := ", where a middling year has " + s.heat(f.Normal)
+// heatSoFar says the heat so far beside that of the middling year.
+func (s *site) heatSoFar(f *almanac.SoFar) template.HTML {
+	heat, usual := s.heat(f.Heat), s.heat(f.Normal)
+	text := ""
 	switch {
-	case math.Abs(d) < 0.5:
-		return ", just as a middling year"
+	case math.Abs(f.Heat-f.Normal) < 0.5:
+		text = s.Say("Since the season began it has brought %s above 10 °C (50 °F), just as a middling year.", heat)
 	case f.Heat > f.Warm:
-		return usual + " and 1 year in 10 passes " + s.heat(f.Warm)
+		text = s.Say("Since the season began it has brought %s above 10 °C (50 °F), where a middling year has %s and 1 year in 10 passes %s.", heat, usual, s.heat(f.Warm))
 	case f.Heat < f.Cool:
-		return usual + " and 1 year in 10 stays below " + s.heat(f.Cool)
+		text = s.Say("Since the season began it has brought %s above 10 °C (50 °F), where a middling year has %s and 1 year in 10 stays below %s.", heat, usual, s.heat(f.Cool))
+	default:
+		text = s.Say("Since the season began it has brought %s above 10 °C (50 °F), where a middling year has %s.", heat, usual)
 	}
-	return usual
+	return template.HTML(text)
 }
 
 func (s *site) soFarRow(t *almanac.Town, r *almanac.SoFarRow, p paths) soFarRow {
-	x := soFarRow{Cultivar: link{s.cultivarName(r.Cultivar), p.cultivar(r.Cultivar)}, Part: s.partNote(oddsKey{r.Cultivar, r.Part}), Heat: "no leaves yet", HeatN: -1, RipeSort: 1 << 20}
+	x := soFarRow{Cultivar: link{s.cultivarName(r.Cultivar), p.cultivar(r.Cultivar)}, Part: s.partNote(oddsKey{r.Cultivar, r.Part}), Heat: cell(s.Say("no leaves yet")), HeatN: -1, RipeSort: 1 << 20}
 	if r.Brebas == "kept" {
-		x.Part += ", brebas kept"
+		x.Part = s.Say("%s, brebas kept|a part of the crop", x.Part)
 	}
 	if r.LeafedOut {
 		x.Heat, x.HeatN = s.heat(r.HeatSoFar), int(r.HeatSoFar)
@@ -110,7 +112,7 @@ func (s *site) soFarRow(t *almanac.Town, r *almanac.SoFarRow, p paths) soFarRow 
 		return oddsCell{Has: true, Level: yearsLevel(v), Number: s.shortInTen(v), Sort: hundredths(v)}
 	}
 	x.Usual, x.Now = share(r.Usual), share(r.Now)
-	x.Usual.Title, x.Now.Title = "Usual", "Now"
+	x.Usual.Title, x.Now.Title = s.Say("Usual|odds"), s.Say("Now|odds")
 	x.Expect, x.Often = s.shortSpan(t.Hemisphere, r.FirstRipe, r.Now), s.shortSpan(t.Hemisphere, r.UsualRipe, r.Usual)
 	if !r.FirstRipe[0].None {
 		x.RipeSort = int(r.FirstRipe[0].Rank)
@@ -125,13 +127,13 @@ func (s *site) soFarChart(t *almanac.Town) (*chart, error) {
 	if t.HeatNormal[last] == 0 {
 		return nil, nil
 	}
-	c := &chart{ID: "so-far", Title: "Heat so far", Broad: true}
-	c.Data = sheet{Caption: "Heat gathered by the day", Head: []string{"By", "cool year, 1 in 10", "middle year", "warm year, 1 in 10", "this season"}}
+	c := &chart{ID: "so-far", Title: s.Say("Heat so far"), Broad: true}
+	c.Data = sheet{Caption: s.Say("Heat gathered by the day"), Head: []string{s.Say("By|a day"), s.Say("cool year, 1 in 10"), s.Say("middle year"), s.Say("warm year, 1 in 10"), s.Say("this season")}}
 	until := h.Rank(f.Until)
 	from := h.RankOf(3, 1)
-	g := figure.Course{From: float64(from), Until: 365, Ticks: s.monthTicks(h, from, 365), YLabel: "°C·d above 10 °C (×1.8 = °F·d)",
-		Band: &figure.Band{Label: "8 years in 10 lie in this band"}}
-	normal := figure.Line{Label: "middle year", Kind: "ripe-6"}
+	g := figure.Course{From: float64(from), Until: 365, Ticks: s.monthTicks(h, from, 365), YLabel: s.Say("°C·d above 10 °C (×1.8 = °F·d)"),
+		Band: &figure.Band{Label: s.Say("8 years in 10 lie in this band")}}
+	normal := figure.Line{Label: s.Say("middle year"), Kind: "ripe-6"}
 	for i := range t.HeatNormal {
 		x := float64(almanac.RankAt(i))
 		if i > 0 && x <= float64(almanac.RankAt(i-1)) {
@@ -143,11 +145,11 @@ func (s *site) soFarChart(t *almanac.Town) (*chart, error) {
 			c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(s.dateWords(h, almanac.RankAt(i))), s.heat(float64(t.HeatCool[i])), s.heat(float64(t.HeatNormal[i])), s.heat(float64(t.HeatWarm[i])), "–"})
 		}
 	}
-	c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(s.calendarDate(f.Until) + ", the last day with data"), s.heat(f.Cool), s.heat(f.Normal), s.heat(f.Warm), s.heat(f.Heat)})
-	g.Lines = []figure.Line{normal, {Label: "this season, " + s.shortDate(h, until), Kind: "ripe-2", X: []float64{math.Max(float64(until), g.From)}, Y: []float64{f.Heat}}}
-	c.Caption = cell("The dot is this season on the last day with data. The band runs from a cool year, 1 in 10, to a warm one, 1 in 10.")
-	g.Head = figure.Head{ID: c.ID, Title: "Heat so far in " + string(t.Row.Name), Desc: fmt.Sprintf("By %s this season has brought %s; a middling year has %s by then, a cool one in ten %s, a warm one in ten %s.",
-		s.dateWords(h, until), s.heatText(f.Heat), s.heatText(f.Normal), s.heatText(f.Cool), s.heatText(f.Warm))}
+	c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(s.Say("%s, the last day with data", s.calendarDate(f.Until))), s.heat(f.Cool), s.heat(f.Normal), s.heat(f.Warm), s.heat(f.Heat)})
+	g.Lines = []figure.Line{normal, {Label: s.Say("this season, %s", s.shortDate(h, until)), Kind: "ripe-2", X: []float64{math.Max(float64(until), g.From)}, Y: []float64{f.Heat}}}
+	c.Caption = cell(s.Say("The dot is this season on the last day with data. The band runs from a cool year, 1 in 10, to a warm one, 1 in 10."))
+	g.Head = s.pictureHead(c.ID, s.Say("Heat so far in %s", t.Row.Name), s.Say("By %s this season has brought %s; a middling year has %s by then, a cool one in ten %s, a warm one in ten %s.",
+		s.dateWords(h, until), s.heatText(f.Heat), s.heatText(f.Normal), s.heatText(f.Cool), s.heatText(f.Warm)))
 	for i, width := range []int{wideChart, narrowChart} {
 		g.Width = width
 		if i > 0 {

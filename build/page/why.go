@@ -64,18 +64,18 @@ func (s *site) whyAnswer(t *almanac.Town, e *almanac.Explanation, i int, p paths
 	if note := s.partNote(k); note != "" {
 		name += ", " + note
 	}
-	a := whyAnswer{ID: fmt.Sprintf("why-%d", i+1), Title: name + ": " + lowerFirst(s.howWords(o)), Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}}
+	a := whyAnswer{ID: fmt.Sprintf("why-%d", i+1), Title: s.Say("%s: %s", name, lowerFirst(s.howWords(o))), Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}}
 	how := s.methodName(o.Method)
 	if m := s.methods[o.Method]; m != nil {
-		how = s.methodPhrase(string(m.Name), string(m.Place))
+		how = s.placeOf(m)
 	}
 	if o.Weeks > 0 {
 		how += ", " + s.countDigits(o.Weeks, "week")
 	}
-	a.Answer = fmt.Sprintf("%s, %s: its first fruit ripens in %s.", name, how, s.gardens(o.Odds, o.Cool, o.Warm))
+	a.Answer = s.Say("%s, %s: its first fruit ripens in %s.", name, how, s.gardens(o.Odds, o.Cool, o.Warm))
 	a.Need = s.whyNeed(e)
 	if e.Delay > 0 {
-		a.Delay = "To this come " + s.heat(e.Delay) + " for the way of growing: brebas left on, or a need of the method’s own."
+		a.Delay = template.HTML(s.Say("To this come %s for the way of growing: brebas left on, or a need of the method’s own.", s.heat(e.Delay)))
 	}
 	for j := range e.Years {
 		y := &e.Years[j]
@@ -93,19 +93,17 @@ func (s *site) whyAnswer(t *almanac.Town, e *almanac.Explanation, i int, p paths
 func (s *site) whyNeed(e *almanac.Explanation) template.HTML {
 	n := &e.Need
 	basis, reports, growers := n.Basis, n.Reports, n.Growers
-	text := template.HTML("The fruit needs about ") + s.heat(n.Mu) + " above " + s.temp(n.BaseC, 0) + " from leaf-out on, known to about ± " + s.heat(math.Round(n.SE)) +
-		cell(" ("+s.learnedWords(basis, reports, growers)+"). ")
-	return text + "Gardens scatter around it by " + s.heat(n.GardenSd) + " and years by " + s.heat(n.YearSd) +
-		", so a year that brings just that much ripens it in about half the gardens."
+	return template.HTML(s.Say("The fruit needs about %s above %s from leaf-out on, known to about ± %s (%s).", s.heat(n.Mu), s.temp(n.BaseC, 0), s.heat(math.Round(n.SE)), cell(s.learnedWords(basis, reports, growers))) +
+		" " + s.Say("Gardens scatter around it by %s and years by %s, so a year that brings just that much ripens it in about half the gardens.", s.heat(n.GardenSd), s.heat(n.YearSd)))
 }
 
 // followWords says how the odds follow from the chances of the years.
 func (s *site) followWords(e *almanac.Explanation) string {
 	o := &e.Odds
 	if o.N == 0 {
-		return "No year counts, so there are no odds."
+		return s.Say("No year counts, so there are no odds.")
 	}
-	return fmt.Sprintf("How the odds follow: each year’s heat is set against the need, which gives that year a chance. The chances of the %s that count add up to %s years with ripe fruit; %s out of %d is %d in 100, or %s.",
+	return s.Say("How the odds follow: each year’s heat is set against the need, which gives that year a chance. The chances of the %s that count add up to %s years with ripe fruit; %s out of %d is %d in 100, or %s.",
 		s.countDigits(o.N, "year"), s.Trimmed(o.RipeYears, 1), s.Trimmed(o.RipeYears, 1), o.N, hundredths(o.Odds), s.yearsInTen(o.Odds))
 }
 
@@ -114,17 +112,17 @@ func (s *site) whyRow(t *almanac.Town, y *almanac.ExplainedYear) whyRow {
 		Heat: s.both(s.Grouped(y.Heat), s.Grouped(fahrenheitDays(y.Heat))), HeatNo: int(y.Heat), Months: s.byMonth(t.Hemisphere, y.ByMonth), Back: "–", Carried: fmt.Sprint(y.Carried),
 		Kill: percentWords(y.Kill), Chance: percentWords(y.P), ChanceSort: hundredths(y.P), Level: yearsLevel(y.P)}
 	if !y.Counts {
-		r.Season += " (not counted)"
+		r.Season = s.Say("%s (not counted)|a season", r.Season)
 	}
 	if y.FirstRipe == day.None {
-		r.Ripe = "not in time"
+		r.Ripe = s.Say("not in time")
 	}
 	if len(y.SetBacks) > 0 {
 		var days []string
 		for _, d := range y.SetBacks {
 			days = append(days, s.shortDay(d))
 		}
-		r.Back = cell(s.List(days)) + " <small>lost " + s.both(s.Grouped(y.LostHeat), s.Grouped(fahrenheitDays(y.LostHeat))) + "</small>"
+		r.Back = cell(s.List(days)) + " <small>" + template.HTML(s.Say("lost %s|heat", s.both(s.Grouped(y.LostHeat), s.Grouped(fahrenheitDays(y.LostHeat))))) + "</small>"
 	}
 	r.Ended = s.endedCell(y)
 	return r
@@ -138,7 +136,7 @@ func percentWords(share float64) string { return fmt.Sprintf("%d\u00a0%%", hundr
 // shortDay prints a day without its year: "12 May".
 func (s *site) shortDay(d day.Date) string {
 	_, m, dom := d.YMD()
-	return fmt.Sprintf("%d\u00a0%s", dom, s.ShortMonths[m-1])
+	return s.ShortDate(m, dom)
 }
 
 func (s *site) dayOrDash(d day.Date) string {
@@ -168,25 +166,29 @@ func (s *site) byMonth(h day.Hemisphere, heat [12]float64) template.HTML {
 	return s.both(strings.Join(metric, ", "), strings.Join(us, ", "))
 }
 
+// endOf names what ended a season and says its reading.
+func (s *site) endOf(y *almanac.ExplainedYear) (what string, reading template.HTML) {
+	switch y.Ended {
+	case "freeze":
+		return s.Say("Killing freeze"), s.temp(y.EndValue, 1)
+	case "cold":
+		return s.Say("Cold|ended the season"), template.HTML(s.Say("ten days’ mean %s", s.temp(y.EndValue, 1)))
+	}
+	return s.Say("Short days|ended the season"), cell(s.Say("%s\u00a0h of day", s.Trimmed(y.EndValue, 1)))
+}
+
 // endedCell says what ended a season, with the reading and where it stands.
 func (s *site) endedCell(y *almanac.ExplainedYear) template.HTML {
 	if y.Ended == "" {
 		return "–"
 	}
-	text := cell(upperFirst(endedWords(y.Ended)))
+	what, reading := s.endOf(y)
+	text := template.HTML(s.Say("%s: %s", cell(what), reading))
 	if y.EndDay != day.None {
-		text += cell(" " + s.shortDay(y.EndDay))
-	}
-	switch y.Ended {
-	case "freeze":
-		text += ": " + s.temp(y.EndValue, 1)
-	case "cold":
-		text += ": ten days’ mean " + s.temp(y.EndValue, 1)
-	case "short-days":
-		text += cell(": " + s.Trimmed(y.EndValue, 1) + "\u00a0h of day")
+		text = template.HTML(s.Say("%s %s: %s|an end, its day, its reading", cell(what), cell(s.shortDay(y.EndDay)), reading))
 	}
 	if y.LastDay != day.None {
-		text += " <small>last ripening day " + cell(s.shortDay(y.LastDay)) + "</small>"
+		text += " <small>" + cell(s.Say("last ripening day %s", s.shortDay(y.LastDay))) + "</small>"
 	}
 	if y.Place.File != "" {
 		where := y.Place.File

@@ -23,16 +23,16 @@ func (s *site) storeChart(t *almanac.Town, crop *club.Crop, x storePair) (*chart
 	if n < 2 || r.In.None || r.Out.None {
 		return nil, nil
 	}
-	name := s.storeName(r.Store)
-	c := &chart{ID: "winter-" + r.Store, Title: "The middle winter in the " + lowerFirst(name), Broad: true}
-	c.Data = sheet{Caption: "Lowest and highest of each week in the " + lowerFirst(name) + ", middle winter", Head: []string{"Week from", "Lowest, bare pot", "Highest, bare pot"}}
+	store, cropName := lowerFirst(s.storeName(r.Store)), s.in(crop.Row, "name", crop.Name)
+	c := &chart{ID: "winter-" + r.Store, Title: s.Say("The middle winter in the %s", store), Broad: true}
+	c.Data = sheet{Caption: s.Say("Lowest and highest of each week in the %s, middle winter", store), Head: []string{s.Say("Week from"), s.Say("Lowest, bare pot"), s.Say("Highest, bare pot")}}
 	wrapped := x.wrapped != nil && len(x.wrapped.Low) >= n
 	if wrapped {
-		c.Data.Head = append(c.Data.Head, "Lowest, wrapped pot")
+		c.Data.Head = append(c.Data.Head, s.Say("Lowest, wrapped pot"))
 	}
 	first := float64(r.In.Rank) - 365
-	f := figure.Course{From: first, Until: first + 7*float64(n-1), YLabel: "°C (°F)", Band: &figure.Band{Label: "bare pot, lowest to highest of the week"}}
-	sheltered := figure.Line{Label: "wrapped pot, lowest", Kind: "ripe-1"}
+	f := figure.Course{From: first, Until: first + 7*float64(n-1), YLabel: "°C (°F)", Band: &figure.Band{Label: s.Say("bare pot, lowest to highest of the week")}}
+	sheltered := figure.Line{Label: s.Say("wrapped pot, lowest"), Kind: "ripe-1"}
 	low, high := math.Inf(1), math.Inf(-1)
 	for i := range n {
 		at, lo, hi := first+7*float64(i), float64(r.Low[i]), float64(r.High[i])
@@ -58,7 +58,7 @@ func (s *site) storeChart(t *almanac.Town, crop *club.Crop, x storePair) (*chart
 		limit club.Number
 		kind  string
 		words string
-	}{{crop.StoreHighC, "trend", "warmest it should be"}, {crop.StoreLowC, "level", "coldest it should be"}} {
+	}{{crop.StoreHighC, "trend", s.Say("warmest it should be")}, {crop.StoreLowC, "level", s.Say("coldest it should be")}} {
 		if l.limit.Set {
 			v := l.limit.Value
 			low, high = min(low, v), max(high, v)
@@ -68,17 +68,17 @@ func (s *site) storeChart(t *almanac.Town, crop *club.Crop, x storePair) (*chart
 	f.Low, f.High, f.YTicks = s.degreeTicks(low, high)
 	if isFig(crop) {
 		for _, b := range bandFields {
-			f.Fields = append(f.Fields, figure.Field{From: b.from, Until: b.until, Label: b.label, Chosen: b.label == bandBest})
+			f.Fields = append(f.Fields, figure.Field{From: b.from, Until: b.until, Label: s.Say(b.label), Chosen: b.label == bandBest})
 		}
 	}
 	f.Ticks = s.winterTicks(h, f.From, f.Until)
-	c.Caption = template.HTML(esc(fmt.Sprintf("From %s, when %s pots go in, to %s, when they go out. Each week shows the middle of %s; single winters go further both ways.",
-		s.dateWords(h, r.In.Rank), lowerFirst(string(crop.Name)), s.dateWords(h, r.Out.Rank), s.countDigits(r.Winters, "winter"))))
-	desc := fmt.Sprintf("The lowest and highest temperature of each week in the %s. The weeks go down to %s and up to %s.", lowerFirst(name), s.tempText(minOf(f.Band.Low), 1), s.tempText(maxOf(f.Band.High), 1))
+	c.Caption = cell(s.Say("From %s, when %s pots go in, to %s, when they go out. Each week shows the middle of %s; single winters go further both ways.",
+		s.dateWords(h, r.In.Rank), lowerFirst(cropName), s.dateWords(h, r.Out.Rank), s.countDigits(r.Winters, "winter")))
+	desc := s.Say("The lowest and highest temperature of each week in the %s. The weeks go down to %s and up to %s.", store, s.tempText(minOf(f.Band.Low), 1), s.tempText(maxOf(f.Band.High), 1))
 	if crop.StoreLowC.Set && crop.StoreHighC.Set {
-		desc += fmt.Sprintf(" %s should stay between %s and %s.", crop.Name, s.tempText(crop.StoreLowC.Value, 0), s.tempText(crop.StoreHighC.Value, 0))
+		desc += " " + s.Say("%s should stay between %s and %s.", cropName, s.tempText(crop.StoreLowC.Value, 0), s.tempText(crop.StoreHighC.Value, 0))
 	}
-	f.Head = figure.Head{ID: c.ID, Title: c.Title + ", " + string(t.Row.Name), Desc: desc}
+	f.Head = s.pictureHead(c.ID, c.Title+", "+string(t.Row.Name), desc)
 	for i, width := range []int{wideChart, narrowChart} {
 		f.Width = width
 		if i > 0 {

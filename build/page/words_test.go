@@ -221,7 +221,7 @@ func TestTrendLine(t *testing.T) {
 	years := []int{2000, 2001, 2002, 2003}
 	values := []float64{10, 12, 14, 16}
 	n := normalOf(2000, 2003, 20)
-	l, ok := trendLine(years, values, n)
+	l, ok := trendLine("Trend", years, values, n)
 	if !ok || l.Y[0] != 10 || l.Y[1] != 16 {
 		t.Errorf("got %+v", l)
 	}

@@ -67,7 +67,7 @@
         words = r.cells[1].textContent.trim();
       });
       by("plan-n").textContent = n;
-      weeks.setAttribute("aria-valuetext", n + ": " + words);
+      weeks.setAttribute("aria-valuetext", say("#1: #2").replace("#1", n).replace("#2", words));
     };
     if (crops.length) {
       crop.addEventListener("change", methods);
@@ -127,9 +127,8 @@
         if (p.value !== "" && set.indexOf(r) < 0) { set.push(r); }
       });
       var s = share(m, set), w = picking(m, set);
-      var words = "In " + data.words[level(s)];
-      by("set-share").textContent = words;
-      by("set-weeks").textContent = w.toFixed(1).replace(/\.0$/, "");
+      by("set-share").textContent = say("In #|years in 10").replace("#", data.words[level(s)]);
+      by("set-weeks").textContent = Number(w.toFixed(1)).toLocaleString(document.documentElement.lang);
       form.setAttribute("data-share", s.toFixed(2));
       form.setAttribute("data-weeks", w.toFixed(1));
     };
@@ -137,7 +136,7 @@
       var m = data.methods[Number(way.value)];
       picks.forEach(function (p, i) {
         p.textContent = "";
-        option(p, "none", "");
+        option(p, say("none|no cultivar chosen"), "");
         m.rows.forEach(function (r, j) { option(p, r.name, j); });
         var first = m.first && m.first[i];
         p.value = first === undefined || first === null ? "" : String(first);
