@@ -33,8 +33,15 @@ type browser struct {
 	faults []string
 }
 
-// openBrowser starts a browser on a site written to a plain folder.
+// openBrowser starts a browser on the demonstration's site, written to a plain
+// folder.
 func openBrowser(t *testing.T) *browser {
+	t.Helper()
+	return openBrowserOn(t, func() map[string][]byte { return demoSite(t) })
+}
+
+// openBrowserOn is openBrowser with another site.
+func openBrowserOn(t *testing.T, site func() map[string][]byte) *browser {
 	t.Helper()
 	exe := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "headless-shell"} {
@@ -50,7 +57,7 @@ func openBrowser(t *testing.T) *browser {
 		t.Skip("no chromium or chrome in the path: the site is not opened in a browser")
 	}
 	folder := t.TempDir()
-	writeSite(t, demoSite(t), folder)
+	writeSite(t, site(), folder)
 	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Minute)
 	t.Cleanup(cancel)
 	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(exe), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.UserDataDir(t.TempDir())}
