@@ -141,19 +141,6 @@ func beatenWords(beaten string) string {
 	return "–"
 }
 
-// endedWords names what ended a season.
-func endedWords(ended string) string {
-	switch ended {
-	case "freeze":
-		return "killing freeze"
-	case "cold":
-		return "cold"
-	case "short-days":
-		return "short days"
-	}
-	return ended
-}
-
 // warmRank says how a season's heat so far stands among the reference years.
 func (s *site) warmRank(rank, of int) string {
 	switch {
