@@ -244,7 +244,7 @@ func (l *loader) checkRefs(t *tableBase) {
 
 // builtIn tells whether the table is the one in the binary.
 func (t *tableBase) builtIn() bool {
-	return len(t.from) > 0 && strings.HasPrefix(t.from[0].sheet.file, builtIn)
+	return len(t.from) > 0 && strings.HasPrefix(t.from[0].sheet.file, BuiltIn)
 }
 
 // adapt fits a built-in table to a club that has its own table of what it

@@ -50,8 +50,8 @@ func problem(file, message, hint string) diag.Problem {
 	return diag.Problem{Place: diag.Place{File: file}, Severity: diag.Error, Message: message, Hint: hint}
 }
 
-// builtIn is the folder that problems of the embedded tables name.
-const builtIn = "built-in/"
+// BuiltIn is the folder that problems of the embedded tables name.
+const BuiltIn = "built-in/"
 
 // A loader holds everything while a club is read.
 type loader struct {
@@ -245,7 +245,7 @@ func load[T any](l *loader, t *table[T], a absence) error {
 		if b, err = data.Rules.ReadFile(file); err != nil {
 			return err
 		}
-		t.add(l, builtIn+file, b)
+		t.add(l, BuiltIn+file, b)
 	case a == mustHave:
 		t.broken = true
 		hint := tableHint(t.spec)

@@ -93,7 +93,7 @@ func (s *site) townOddsBlock(c prose.Call, p paths) (template.HTML, error) {
 		Town  link
 		Heads []methodHead
 		Rows  []cropRow
-	}{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}}
+	}{Town: link{s.townName(t), p.town(string(t.Row.ID))}}
 	for _, k := range s.key {
 		m.Heads = append(m.Heads, headOf(k))
 	}
@@ -113,9 +113,9 @@ func (s *site) zonesBlock(c prose.Call, p paths) (template.HTML, error) {
 	}
 	var zones []zone
 	for _, z := range s.club.Zones {
-		x := zone{Zone: link{string(z.Name), p.zone(string(z.ID))}}
+		x := zone{Zone: link{s.in(z.Row, "name", z.Name), p.zone(string(z.ID))}}
 		for _, t := range s.townsIn(string(z.ID)) {
-			x.Towns = append(x.Towns, link{string(t.Row.Name), p.town(string(t.Row.ID))})
+			x.Towns = append(x.Towns, link{s.townName(t), p.town(string(t.Row.ID))})
 		}
 		zones = append(zones, x)
 	}
@@ -145,7 +145,7 @@ func (s *site) classBlock(c prose.Call) (template.HTML, error) {
 		Crop string
 		Base template.HTML
 		Rows []classRow
-	}{string(s.crops[id].Name), s.temp(s.crops[id].BaseC.Or(10), 0), s.classRows(id)})
+	}{s.in(s.crops[id].Row, "name", s.crops[id].Name), s.temp(s.crops[id].BaseC.Or(10), 0), s.classRows(id)})
 }
 
 func (s *site) cautionBlock(c prose.Call) (template.HTML, error) {
@@ -174,11 +174,11 @@ func (s *site) mixesBlock(c prose.Call) (template.HTML, error) {
 			names[id] = id
 		}
 		if m.Name != "" {
-			names[id] = string(m.Name)
+			names[id] = s.in(m.Row, "name", m.Name)
 		}
-		text := string(m.Part)
+		text := s.in(m.Row, "part", m.Part)
 		if m.Parts.Set {
-			text = s.Trimmed(m.Parts.Value, 1) + " " + text
+			text = s.Say("%s %s|parts of a mix", s.Trimmed(m.Parts.Value, 1), text)
 		}
 		parts[id] = append(parts[id], text)
 	}
@@ -229,9 +229,9 @@ func (s *site) feedsBlock(c prose.Call) (template.HTML, error) {
 	}
 	var rows []feedRow
 	for _, f := range s.club.Feeds {
-		r := feedRow{Name: string(f.Name), Nitrogen: number(f.NPercent, "\u00a0%"), Strength: number(f.PpmN, "\u00a0ppm"), Every: "–"}
+		r := feedRow{Name: s.in(f.Row, "name", f.Name), Nitrogen: number(f.NPercent, "\u00a0%"), Strength: number(f.PpmN, "\u00a0ppm"), Every: "–"}
 		if f.EveryDays.Set {
-			r.Every = "every " + s.countDigits(int(f.EveryDays.Value), "day")
+			r.Every = s.Say("every %s|so many days", s.countDigits(int(f.EveryDays.Value), "day"))
 		}
 		rows = append(rows, r)
 	}

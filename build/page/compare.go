@@ -24,7 +24,7 @@ func (s *site) comparePage(all map[string]*oddsBy) *comparePage {
 		if len(s.townsIn(string(z.ID))) == 0 {
 			continue
 		}
-		m.Links = append(m.Links, link{string(z.Name), p.zone(string(z.ID))})
+		m.Links = append(m.Links, link{s.in(z.Row, "name", z.Name), p.zone(string(z.ID))})
 		if len(s.book.Towns) <= gridSize {
 			m.Zones = append(m.Zones, s.zoneBlock(z, all, p))
 		}
@@ -33,7 +33,7 @@ func (s *site) comparePage(all map[string]*oddsBy) *comparePage {
 		m.Links = nil
 	}
 	for _, w := range s.waysPlainFirst() {
-		m.Ways = append(m.Ways, link{string(w.Name), string(w.ID)})
+		m.Ways = append(m.Ways, link{s.in(w.Row, "name", w.Name), string(w.ID)})
 	}
 	return m
 }
@@ -92,40 +92,40 @@ func (s *site) code(at map[string]*almanac.Odds) string {
 }
 
 func (s *site) comparedTown(t *almanac.Town, by *oddsBy) *compared {
-	c := &compared{Name: string(t.Row.Name), Facts: [][2]any{}, Odds: [][3]string{}}
+	c := &compared{Name: s.townName(t), Facts: [][2]any{}, Odds: [][3]string{}}
 	if z := s.zones[string(t.Row.ZoneID)]; z != nil {
-		c.add("Zone", []any{linkTo(string(z.Name), "zones/"+string(z.ID)+"/index.html")})
+		c.add(s.Say("Zone|of towns"), []any{linkTo(s.in(z.Row, "name", z.Name), "zones/"+string(z.ID)+"/index.html")})
 	}
 	if h := t.Row.ElevationM; h.Set {
-		c.add("Height", []any{dual(s.Grouped(h.Value)+"\u00a0m", s.Grouped(h.Value/0.3048)+"\u00a0ft")})
+		c.add(s.Say("Height|of a town"), []any{dual(s.Grouped(h.Value)+"\u00a0m", s.Grouped(h.Value/0.3048)+"\u00a0ft")})
 	}
 	line := s.townLine(t, by, paths{})
-	c.add("Frost-free in most years", s.shortFree(t, line.Free))
+	c.add(s.Say("Frost-free in most years"), s.shortFree(t, line.Free))
 	if line.Days != "–" {
-		c.add("Days without a freeze, middle year", line.Days)
+		c.add(s.Say("Days without a freeze, middle year"), line.Days)
 	}
 	if n := t.Normal("heat_cd_base10"); n != nil && n.Mean.OK {
-		c.add("Heat of the season", []any{s.heatPair(n.Mean.V)})
+		c.add(s.Say("Heat of the season"), []any{s.heatPair(n.Mean.V)})
 	}
-	c.add("Hardiness zone", line.Zone)
+	c.add(s.Say("Hardiness zone"), line.Zone)
 	if n := t.Normal("winter_min_c"); n != nil && n.Mean.OK {
-		c.add("Coldest night of the winter, average", []any{dual(s.celsius(n.Mean.V, 1), s.fahrenheit(n.Mean.V, 1))})
+		c.add(s.Say("Coldest night of the winter, average"), []any{dual(s.celsius(n.Mean.V, 1), s.fahrenheit(n.Mean.V, 1))})
 		if x := n.P[0]; x.OK && !x.None {
-			c.add("This cold or colder in 1 winter in 10", []any{dual(s.celsius(x.V, 1), s.fahrenheit(x.V, 1))})
+			c.add(s.Say("This cold or colder in 1 winter in 10"), []any{dual(s.celsius(x.V, 1), s.fahrenheit(x.V, 1))})
 		}
 	}
 	for _, m := range s.key {
 		if pr := s.promiseOf(by, m); pr.known {
-			c.add("Ripen 8 years in 10: "+lowerFirst(string(m.Name)), s.ripeNames(pr.good))
+			c.add(s.Say("Ripen 8 years in 10: %s", lowerFirst(s.in(m.Row, "name", m.Name))), s.ripeNames(pr.good))
 		}
 	}
 	for _, m := range s.key {
 		if o := carried(t, string(m.ID)); o != nil && m.CarryBelowC.Set {
-			text := s.Trimmed(o.CarriedMean, 1) + " in a mean year"
+			text := s.Say("%s in a mean year", s.Trimmed(o.CarriedMean, 1))
 			if o.CarriedP90 > 0 {
-				text += ", " + s.Trimmed(o.CarriedP90, 0) + " in a bad one"
+				text = s.Say("%s in a mean year, %s in a bad one", s.Trimmed(o.CarriedMean, 1), s.Trimmed(o.CarriedP90, 0))
 			}
-			c.add("Nights carried: "+lowerFirst(string(m.Name)), text)
+			c.add(s.Say("Nights carried: %s", lowerFirst(s.in(m.Row, "name", m.Name))), text)
 		}
 	}
 	for _, k := range by.keys {
@@ -149,19 +149,19 @@ func (s *site) shortFree(t *almanac.Town, words string) string {
 	if spring == nil || autumn == nil || !spring.P[7].OK || !autumn.P[1].OK || spring.P[7].None || autumn.P[1].None {
 		return words
 	}
-	return s.shortDate(t.Hemisphere, rankOf(spring.P[7])) + " to " + s.shortDate(t.Hemisphere, rankOf(autumn.P[1]))
+	return s.Say("%s to %s|days without frost", s.shortDate(t.Hemisphere, rankOf(spring.P[7])), s.shortDate(t.Hemisphere, rankOf(autumn.P[1])))
 }
 
 // ripeNames counts cultivars and names the first few as links.
 func (s *site) ripeNames(ids []string) []any {
 	const most = 4
 	if len(ids) == 0 {
-		return []any{"none"}
+		return []any{s.Say("none|of the cultivars")}
 	}
-	out := []any{fmt.Sprintf("%d: ", len(ids))}
+	out := []any{s.Say("%d:|cultivars, their names follow", len(ids)) + " "}
 	for i, id := range ids {
 		if i == most {
-			return append(out, " and others")
+			return append(out, " "+s.Say("and others|cultivars"))
 		}
 		if i > 0 {
 			out = append(out, ", ")
@@ -177,25 +177,25 @@ func (s *site) heatPair(cd float64) map[string]string {
 }
 
 func (s *site) comparedCultivar(x *club.Cultivar, all map[string]*oddsBy) *compared {
-	c := &compared{Name: string(x.Name), Facts: [][2]any{}, Odds: [][3]string{}}
+	c := &compared{Name: s.in(x.Row, "name", x.Name), Facts: [][2]any{}, Odds: [][3]string{}}
 	if crop := s.crops[string(x.CropID)]; crop != nil {
-		c.add("Crop", string(crop.Name))
+		c.add(s.Say("Crop"), s.in(crop.Row, "name", crop.Name))
 		if crop.RipeningModel == "none" {
 			short, _ := s.reasonWords("no-model")
-			c.add("Ripening odds", short)
+			c.add(s.Say("Ripening odds"), short)
 		}
 	}
 	if class := s.classes[string(x.ClassID)]; class != nil {
-		c.add("Class", string(class.Name))
+		c.add(s.Say("Class"), s.in(class.Row, "name", class.Name))
 	}
 	for _, part := range partsOf(x) {
 		n := s.needOf(oddsKey{string(x.ID), part})
 		if n == nil || n.Mu == 0 {
 			continue
 		}
-		heat, rests := "Heat it needs", "What that rests on"
+		heat, rests := s.Say("Heat it needs"), s.Say("What that rests on")
 		if part == "breba" {
-			heat, rests = "Heat its brebas need", "What that of the brebas rests on"
+			heat, rests = s.Say("Heat its brebas need"), s.Say("What that of the brebas rests on")
 		}
 		c.add(heat, []any{s.heatPair(n.Mu)})
 		c.add(rests, upperFirst(s.learnedWords(n.Basis, n.Reports, n.Growers)))
@@ -205,14 +205,16 @@ func (s *site) comparedCultivar(x *club.Cultivar, all map[string]*oddsBy) *compa
 		if v := x.WoodKillC.Value; v != float64(int(v)) {
 			dec = 1
 		}
-		c.add("About half of its wood dies near", []any{dual(s.celsius(x.WoodKillC.Value, dec), s.fahrenheit(x.WoodKillC.Value, dec))})
+		c.add(s.Say("About half of its wood dies near"), []any{dual(s.celsius(x.WoodKillC.Value, dec), s.fahrenheit(x.WoodKillC.Value, dec))})
 	}
-	c.add("Pollination", pollinationWords[string(x.Pollination)])
+	if w := pollinationWords[string(x.Pollination)]; w != "" {
+		c.add(s.Say("Pollination"), s.Say(w))
+	}
 	if x.FruitG.Set {
-		c.add("Fruit", "about "+s.Trimmed(x.FruitG.Value, 0)+"\u00a0g")
+		c.add(s.Say("Fruit|of a cultivar"), s.Say("about %s\u00a0g", s.Trimmed(x.FruitG.Value, 0)))
 	}
-	c.add("Rain tolerance", string(x.RainTolerance))
-	c.add("Also called", s.List(x.AlsoCalled))
+	c.add(s.Say("Rain tolerance"), s.in(x.Row, "rain_tolerance", x.RainTolerance))
+	c.add(s.Say("Also called"), s.List(x.AlsoCalled))
 	for _, part := range partsOf(x) {
 		for _, t := range s.townsByZone() {
 			at := all[string(t.Row.ID)].at[oddsKey{string(x.ID), part}]
@@ -220,9 +222,9 @@ func (s *site) comparedCultivar(x *club.Cultivar, all map[string]*oddsBy) *compa
 			if strings.Trim(code, "-") == "" {
 				continue
 			}
-			label := string(t.Row.Name)
+			label := s.townName(t)
 			if part == "breba" {
-				label += ", brebas"
+				label = s.Say("%s, brebas|a town", label)
 			}
 			c.Odds = append(c.Odds, [3]string{label, "towns/" + string(t.Row.ID) + "/index.html", code})
 		}
@@ -233,7 +235,7 @@ func (s *site) comparedCultivar(x *club.Cultivar, all map[string]*oddsBy) *compa
 // comparing writes the page and the files of its script.
 func (r *rendering) comparing() error {
 	s := r.site
-	if err := r.page("compare/index.html", "compare", "Side by side", "Up to three towns, or three cultivars, side by side.", []link{{"Home", "../index.html"}}, s.comparePage(r.all)); err != nil {
+	if err := r.page("compare/index.html", "compare", s.Say("Side by side"), s.Say("Up to three towns, or three cultivars, side by side."), []link{{s.Say("Home"), "../index.html"}}, s.comparePage(r.all)); err != nil {
 		return err
 	}
 	for i := range s.book.Towns {
@@ -255,5 +257,6 @@ func (r *rendering) comparing() error {
 
 // searching writes the page that lists everything.
 func (r *rendering) searching() error {
-	return r.page("search/index.html", "search", "Search", "Towns, zones, cultivars by any of their names, guides and pages.", []link{{"Home", "../index.html"}}, r.site.searchPage())
+	s := r.site
+	return r.page("search/index.html", "search", s.Say("Search|the page"), s.Say("Towns, zones, cultivars by any of their names, guides and pages."), []link{{s.Say("Home"), "../index.html"}}, s.searchPage())
 }

@@ -8,6 +8,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
+	"ripeward/build/words"
 )
 
 // cultivarPage is the model of a cultivar's page.
@@ -19,7 +20,7 @@ type cultivarPage struct {
 	NoModel                      string // why there are no odds
 	Parts                        []cultivarPart
 	Ground                       *groundTable
-	Notes                        string
+	Notes                        template.HTML
 }
 
 // fact is one line of what is known.
@@ -53,13 +54,13 @@ type groundTable struct {
 
 func (s *site) cultivarPage(c *club.Cultivar, all map[string]*oddsBy) *cultivarPage {
 	p := paths{"../../"}
-	m := &cultivarPage{ID: string(c.ID), Name: string(c.Name), AlsoCalled: s.List(c.AlsoCalled), Notes: string(c.Notes)}
+	m := &cultivarPage{ID: string(c.ID), Name: s.in(c.Row, "name", c.Name), AlsoCalled: s.List(c.AlsoCalled), Notes: s.prose(c.Row, "notes", c.Notes)}
 	crop, class := s.crops[string(c.CropID)], s.classes[string(c.ClassID)]
 	if crop != nil {
-		m.Crop, m.Latin = string(crop.Name), string(crop.Latin)
+		m.Crop, m.Latin = s.in(crop.Row, "name", crop.Name), string(crop.Latin)
 	}
 	if class != nil {
-		m.Class = string(class.Name)
+		m.Class = s.in(class.Row, "name", class.Name)
 	}
 	if crop != nil && crop.RipeningModel == "none" {
 		_, m.NoModel = s.reasonWords("no-model")
@@ -101,10 +102,10 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 		if by.at[k] == nil {
 			continue
 		}
-		row := cultivarTown{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Zone: s.zoneName(t), Order: i}
+		row := cultivarTown{Town: link{s.townName(t), p.town(string(t.Row.ID))}, Zone: s.zoneName(t), Order: i}
 		for j := range s.club.Methods {
 			o := by.at[k][string(s.club.Methods[j].ID)]
-			row.Cells = append(row.Cells, s.cellOf(o, string(s.club.Methods[j].Name)))
+			row.Cells = append(row.Cells, s.cellOf(o, s.methodName(string(s.club.Methods[j].ID))))
 			if o != nil && (any == nil || any.Reason != "") {
 				any = o
 			}
@@ -115,7 +116,7 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 		}
 		if o != nil && o.Reason == "" {
 			o, _ = by.dated(k, o)
-			row.Ripe = template.HTML(esc(s.ripeSpan(t.Hemisphere, o) + ", " + lowerFirst(s.howWords(o))))
+			row.Ripe = template.HTML(esc(s.Say("%s, %s|first ripe, and how", s.ripeSpan(t.Hemisphere, o), lowerFirst(s.howWords(o)))))
 		}
 		x.Rows = append(x.Rows, row)
 	}
@@ -153,7 +154,7 @@ func (s *site) townsByZone() []*almanac.Town {
 
 func (s *site) zoneName(t *almanac.Town) string {
 	if z := s.zones[string(t.Row.ZoneID)]; z != nil {
-		return string(z.Name)
+		return s.in(z.Row, "name", z.Name)
 	}
 	return string(t.Row.ZoneID)
 }
@@ -172,21 +173,21 @@ func (s *site) groundOf(c *club.Cultivar, all map[string]*oddsBy, p paths) *grou
 		if len(w) == 0 {
 			continue
 		}
-		row := cultivarTown{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Zone: s.zoneName(t), Order: i}
+		row := cultivarTown{Town: link{s.townName(t), p.town(string(t.Row.ID))}, Zone: s.zoneName(t), Order: i}
 		last := 0
 		for _, m := range ground {
 			if x := w[string(m.ID)]; x != nil {
 				wc := s.winterCell(x)
-				wc.Title = string(m.Name)
+				wc.Title = s.in(m.Row, "name", m.Name)
 				row.Cells = append(row.Cells, wc)
 				if last == 0 {
 					last = x.LastKillWinter
 				}
 			} else {
-				row.Cells = append(row.Cells, oddsCell{Note: "–", Sort: -1, Title: string(m.Name)})
+				row.Cells = append(row.Cells, oddsCell{Note: "–", Sort: -1, Title: s.in(m.Row, "name", m.Name)})
 			}
 		}
-		row.Ripe = cell("none on record")
+		row.Ripe = cell(s.Say("none on record|a winter"))
 		if last != 0 {
 			row.Ripe = cell(fmt.Sprint(last))
 		}
@@ -200,40 +201,51 @@ func (s *site) groundOf(c *club.Cultivar, all map[string]*oddsBy, p paths) *grou
 
 // cultivarLead is the answer in a few sentences.
 func (s *site) cultivarLead(c *club.Cultivar, m *cultivarPage, all map[string]*oddsBy) string {
-	kind := strings.ToLower(strings.TrimSpace(m.Class + " " + m.Crop))
-	article := "a"
-	if kind != "" && strings.ContainsRune("aeiou", rune(kind[0])) {
-		article = "an"
-	}
-	text := fmt.Sprintf("%s is %s %s", c.Name, article, kind)
-	switch c.CropsBorne {
-	case "both":
-		text += " that bears brebas and a main crop"
-	case "breba":
-		text += " that bears brebas only"
-	}
-	text += ". "
+	text := s.kindSentence(c, m)
 	if m.NoModel != "" {
-		return text + m.NoModel
+		return text + " " + m.NoModel
 	}
 	if s.plain == nil {
-		return strings.TrimSpace(text)
+		return text
 	}
-	for i, part := range partsOf(c) {
-		subject := "It"
-		if c.CropsBorne == "both" {
-			subject = map[string]string{"main": "Its main crop", "breba": "Its brebas"}[part]
+	for _, part := range partsOf(c) {
+		subject, n := s.Say("It|a cultivar"), 1
+		switch {
+		case c.CropsBorne == "both" && part == "breba":
+			subject, n = s.Say("Its brebas|a cultivar’s"), 2
+		case c.CropsBorne == "both":
+			subject = s.Say("Its main crop|a cultivar’s")
 		}
-		if i > 0 {
-			text += " "
-		}
-		text += s.whereRipe(subject, part == "breba" && subject != "It", oddsKey{string(c.ID), part}, all)
+		text += " " + s.whereRipe(subject, n, oddsKey{string(c.ID), part}, all)
 	}
 	return text
 }
 
-// whereRipe says in which towns one part of the crop ripens.
-func (s *site) whereRipe(subject string, many bool, k oddsKey, all map[string]*oddsBy) string {
+// kindSentence says what a cultivar is: "X is an early fig."
+func (s *site) kindSentence(c *club.Cultivar, m *cultivarPage) string {
+	kind := strings.ToLower(m.Class + m.Crop)
+	if m.Class != "" && m.Crop != "" {
+		kind = strings.ToLower(s.Say("%s %s|class, then crop", m.Class, m.Crop))
+	}
+	vowel := kind != "" && strings.ContainsRune("aeiou", rune(kind[0]))
+	switch {
+	case c.CropsBorne == "both" && vowel:
+		return s.Say("%s is an %s that bears brebas and a main crop.", m.Name, kind)
+	case c.CropsBorne == "both":
+		return s.Say("%s is a %s that bears brebas and a main crop.", m.Name, kind)
+	case c.CropsBorne == "breba" && vowel:
+		return s.Say("%s is an %s that bears brebas only.", m.Name, kind)
+	case c.CropsBorne == "breba":
+		return s.Say("%s is a %s that bears brebas only.", m.Name, kind)
+	case vowel:
+		return s.Say("%s is an %s.", m.Name, kind)
+	}
+	return s.Say("%s is a %s.", m.Name, kind)
+}
+
+// whereRipe says in which towns one part of the crop ripens; n is 2 where the
+// subject is of many.
+func (s *site) whereRipe(subject string, n int, k oddsKey, all map[string]*oddsBy) string {
 	var yes, some []string
 	total := 0
 	reason := ""
@@ -249,54 +261,51 @@ func (s *site) whereRipe(subject string, many bool, k oddsKey, all map[string]*o
 		}
 		total++
 		if enough(o.Odds) {
-			yes = append(yes, string(t.Row.Name))
+			yes = append(yes, s.townName(t))
 		} else if by.cheap[k] != nil {
-			some = append(some, string(t.Row.Name))
+			some = append(some, s.townName(t))
 		}
 	}
-	verb, does := "ripens", "does"
-	if many {
-		verb, does = "ripen", "do"
-	}
-	how := s.methodPhrase(string(s.plain.Name), string(s.plain.Place))
-	it := "it"
-	if many {
-		it = "they"
-	}
+	how := s.methodPlace(s.plain)
 	text := ""
 	switch {
 	case total == 0 && reason == "no-wasp":
 		_, long := s.reasonWords(reason)
 		return long
 	case total == 0:
-		return "There are no odds for " + lowerFirst(subject) + "."
+		return s.Say("There are no odds for %s.|a part of the crop", lowerFirst(subject))
 	case len(yes) == total:
-		return fmt.Sprintf("%s %s 8 years in 10 or more %s in every town.", subject, verb, how)
+		return s.Count(n, "%s ripens 8 years in 10 or more %s in every town.", "%s ripen 8 years in 10 or more %s in every town.", subject, how)
 	case len(yes) == 0:
-		text = fmt.Sprintf("%s %s 8 years in 10 %s in none of the %s.", subject, verb, how, s.countWords(total, "town"))
+		text = s.Count(n, "%s ripens 8 years in 10 %s in none of the %s.", "%s ripen 8 years in 10 %s in none of the %s.", subject, how, s.countWords(total, "town"))
 	case len(yes) <= 6:
-		text = fmt.Sprintf("%s %s 8 years in 10 or more %s in %s.", subject, verb, how, s.List(yes))
+		text = s.Count(n, "%s ripens 8 years in 10 or more %s in %s.|named towns", "%s ripen 8 years in 10 or more %s in %s.|named towns", subject, how, s.List(yes))
 	default:
-		text = fmt.Sprintf("%s %s 8 years in 10 or more %s in %s of %d towns.", subject, verb, how, s.numberWord(len(yes)), total)
+		text = s.Count(n, "%s ripens 8 years in 10 or more %s in %s of %d towns.", "%s ripen 8 years in 10 or more %s in %s of %d towns.", subject, how, s.numberWord(len(yes)), total)
 	}
-	switch n := len(some); {
-	case n == 0:
-	case n+len(yes) == total && len(yes) == 0:
-		text += fmt.Sprintf(" With more effort %s %s so in all of them.", it, does)
-	case n+len(yes) == total:
-		text += fmt.Sprintf(" With more effort %s %s so in all the others.", it, does)
-	case n <= 6:
-		text += fmt.Sprintf(" With more effort %s %s so in %s.", it, does, s.List(some))
-	default:
-		text += fmt.Sprintf(" With more effort %s %s so in %s.", it, does, s.countWords(n, "town"))
+	return strings.TrimSpace(text + " " + s.withEffort(n, len(yes), some, total))
+}
+
+// withEffort says where else more effort than a plain pot does it; n is 2
+// where the subject is of many.
+func (s *site) withEffort(n, plain int, some []string, total int) string {
+	switch {
+	case len(some) == 0:
+		return ""
+	case len(some)+plain == total && plain == 0:
+		return s.Count(n, "With more effort it does so in all of them.", "With more effort they do so in all of them.")
+	case len(some)+plain == total:
+		return s.Count(n, "With more effort it does so in all the others.", "With more effort they do so in all the others.")
+	case len(some) <= 6:
+		return s.Count(n, "With more effort it does so in %s.|named towns", "With more effort they do so in %s.|named towns", s.List(some))
 	}
-	return text
+	return s.Count(n, "With more effort it does so in %s.|a number of towns", "With more effort they do so in %s.|a number of towns", s.countWords(len(some), "town"))
 }
 
 var pollinationWords = map[string]string{
-	"common":    "common: sets fruit without a pollinating wasp",
-	"san-pedro": "San Pedro: brebas without the wasp, a main crop only with it",
-	"smyrna":    "Smyrna: no main crop without the wasp",
+	"common":    words.Mark("common: sets fruit without a pollinating wasp"),
+	"san-pedro": words.Mark("San Pedro: brebas without the wasp, a main crop only with it"),
+	"smyrna":    words.Mark("Smyrna: no main crop without the wasp"),
 }
 
 func (s *site) cultivarFacts(c *club.Cultivar, crop *club.Crop, class *club.Class) []fact {
@@ -307,37 +316,38 @@ func (s *site) cultivarFacts(c *club.Cultivar, crop *club.Crop, class *club.Clas
 		}
 	}
 	if crop != nil {
-		t := esc(string(crop.Name))
+		t := esc(s.in(crop.Row, "name", crop.Name))
 		if crop.Latin != "" {
 			t += " (<i class=\"latin\" lang=\"la\">" + esc(string(crop.Latin)) + "</i>)"
 		}
-		add("Crop", template.HTML(t))
+		add(s.Say("Crop"), template.HTML(t))
 	}
 	if class != nil {
-		add("Ripening class", cell(string(class.Name)))
+		add(s.Say("Ripening class"), cell(s.in(class.Row, "name", class.Name)))
 	}
 	if len(c.AlsoCalled) > 0 {
-		add("Also called", cell(s.List(c.AlsoCalled)))
+		add(s.Say("Also called"), cell(s.List(c.AlsoCalled)))
 	}
 	if w := pollinationWords[string(c.Pollination)]; w != "" {
-		add("Pollination", cell(w))
+		add(s.Say("Pollination"), cell(s.Say(w)))
 	}
 	if c.WoodKillC.Set {
-		add("Hardiness", "About half of its wood dies near "+s.tempTrim(c.WoodKillC.Value)+". Hardiness is not one number: age, wind, wetness and the autumn before all move it.")
+		add(s.Say("Hardiness"), template.HTML(s.Say("About half of its wood dies near %s. Hardiness is not one number: age, wind, wetness and the autumn before all move it.", s.tempTrim(c.WoodKillC.Value))))
 	}
 	if c.FruitG.Set {
-		add("Fruit", cell("about "+s.Trimmed(c.FruitG.Value, 0)+"\u00a0g"))
+		add(s.Say("Fruit|of a cultivar"), cell(s.Say("about %s\u00a0g", s.Trimmed(c.FruitG.Value, 0))))
 	}
 	for _, x := range []struct {
-		name string
-		text club.Text
-	}{{"Yield", c.YieldClass}, {"Rain tolerance", c.RainTolerance}, {"Eye", c.Eye}, {"Flavour", c.Flavour}} {
-		add(x.name, cell(string(x.text)))
+		name, column string
+		text         club.Text
+	}{{s.Say("Yield"), "yield_class", c.YieldClass}, {s.Say("Rain tolerance"), "rain_tolerance", c.RainTolerance},
+		{s.Say("Eye|of a fig"), "eye", c.Eye}, {s.Say("Flavour"), "flavour", c.Flavour}} {
+		add(x.name, cell(s.in(c.Row, x.column, x.text)))
 	}
 	if c.Skin != "" {
-		add("Skin", cell(string(c.Skin)+" (colour is no guide to earliness or ripeness)"))
+		add(s.Say("Skin"), cell(s.Say("%s (colour is no guide to earliness or ripeness)", s.in(c.Row, "skin", c.Skin))))
 	}
-	add("Source of its row", cell(string(c.Source)))
+	add(s.Say("Source of its row"), cell(s.in(c.Row, "source", c.Source)))
 	return out
 }
 
@@ -365,14 +375,14 @@ func (s *site) cultivarIndex(p paths, all map[string]*oddsBy) []cultivarRow {
 	var out []cultivarRow
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]
-		r := cultivarRow{Cultivar: link{string(c.Name), p.cultivar(string(c.ID))}, Also: s.List(c.AlsoCalled),
+		r := cultivarRow{Cultivar: link{s.in(c.Row, "name", c.Name), p.cultivar(string(c.ID))}, Also: s.List(c.AlsoCalled),
 			Order: order["crop "+string(c.CropID)] + order["class "+string(c.ClassID)]}
 		crop := s.crops[string(c.CropID)]
 		if crop != nil {
-			r.Crop = string(crop.Name)
+			r.Crop = s.in(crop.Row, "name", crop.Name)
 		}
 		if class := s.classes[string(c.ClassID)]; class != nil {
-			r.Class = string(class.Name)
+			r.Class = s.in(class.Row, "name", class.Name)
 		}
 		if c.WoodKillC.Set {
 			r.Hardy, r.HardySort = s.tempTrim(c.WoodKillC.Value), int(c.WoodKillC.Value*10)
@@ -395,15 +405,15 @@ func (s *site) cultivarIndex(p paths, all map[string]*oddsBy) []cultivarRow {
 		r.Towns = plain*1000 + effort
 		switch {
 		case crop != nil && crop.RipeningModel == "none":
-			r.Summary, r.Towns = "not counted", -1
+			r.Summary, r.Towns = s.Say("not counted"), -1
 		case effort == 0:
-			r.Summary = "in no town yet"
+			r.Summary = s.Say("in no town yet")
 		case plain == effort:
-			r.Summary = fmt.Sprintf("in %s in a plain pot", townsOf(plain, len(s.book.Towns)))
+			r.Summary = s.Say("in %s in a plain pot", s.townsOf(plain, len(s.book.Towns)))
 		case plain == 0:
-			r.Summary = fmt.Sprintf("in %s with effort", townsOf(effort, len(s.book.Towns)))
+			r.Summary = s.Say("in %s with effort", s.townsOf(effort, len(s.book.Towns)))
 		default:
-			r.Summary = fmt.Sprintf("in %d in a plain pot, in %s with effort", plain, townsOf(effort, len(s.book.Towns)))
+			r.Summary = s.Say("in %d in a plain pot, in %s with effort", plain, s.townsOf(effort, len(s.book.Towns)))
 		}
 		out = append(out, r)
 	}
@@ -416,9 +426,9 @@ func (s *site) cultivarIndex(p paths, all map[string]*oddsBy) []cultivarRow {
 	return out
 }
 
-func townsOf(n, of int) string {
+func (s *site) townsOf(n, of int) string {
 	if n == of {
-		return fmt.Sprintf("all %d towns", n)
+		return s.Say("all %d towns", n)
 	}
-	return fmt.Sprintf("%d of %d towns", n, of)
+	return s.Say("%d of %d towns", n, of)
 }

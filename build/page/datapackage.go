@@ -77,7 +77,7 @@ type packageConstraints struct {
 func describe(r resource, csv []byte) packageResource {
 	h := sha256.Sum256(csv)
 	p := packageResource{
-		Profile: "tabular-data-resource", Name: slug(r.table.Name), Path: r.path, Title: r.title, Description: r.description,
+		Profile: "tabular-data-resource", Name: slug(r.table.Name), Path: r.path, Title: r.called(), Description: r.description,
 		Format: "csv", Mediatype: "text/csv", Encoding: "utf-8", Bytes: len(csv), Hash: "sha256:" + hex.EncodeToString(h[:]),
 		Dialect: packageDialect{LineTerminator: "\n"},
 		Schema:  packageSchema{MissingValues: []string{""}, PrimaryKey: r.table.Key},

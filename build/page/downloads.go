@@ -11,6 +11,7 @@ import (
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
 	"ripeward/build/day"
+	"ripeward/build/words"
 )
 
 // Download is one file of the downloads folder: Name is its slash path in
@@ -19,6 +20,8 @@ type Download struct {
 	Name, Title, Description string
 	Rows                     int // data rows; 0 for datapackage.json
 	Data                     []byte
+
+	title, town string // the title as it is said, with a place for the name of the town of that id
 }
 
 // manyTowns is the number of towns above which odds.csv is split by town and
@@ -32,6 +35,15 @@ const intervalLevel = 0.9
 type resource struct {
 	path, title, description string
 	table                    Table
+	town, townName           string // where it is of one town; its name goes into the title
+}
+
+// called is the title in English.
+func (r resource) called() string {
+	if r.town == "" {
+		return r.title
+	}
+	return fmt.Sprintf(r.title, r.townName)
 }
 
 // Downloads returns all files of the downloads folder: the tables as CSV, and
@@ -46,15 +58,16 @@ func Downloads(b *almanac.Book) ([]Download, error) {
 		if err := r.table.CSV(&csv); err != nil {
 			return nil, err
 		}
-		ds = append(ds, Download{Name: r.path, Title: r.title, Description: r.description, Rows: len(r.table.Rows), Data: csv.Bytes()})
+		ds = append(ds, Download{Name: r.path, Title: r.called(), Description: r.description, Rows: len(r.table.Rows), Data: csv.Bytes(), title: r.title, town: r.town})
 		described = append(described, describe(r, csv.Bytes()))
 	}
 	data, err := dataPackage(b, described)
 	if err != nil {
 		return nil, err
 	}
-	return append(ds, Download{Name: "datapackage.json", Title: "Data package",
-		Description: "what every file and column holds, in the form of the Frictionless Data Package", Data: data}), nil
+	title := words.Mark("Data package")
+	return append(ds, Download{Name: "datapackage.json", Title: title, title: title,
+		Description: words.Mark("what every file and column holds, in the form of the Frictionless Data Package"), Data: data}), nil
 }
 
 // resources yields the tables one by one: those of all weeks are large.
@@ -69,21 +82,21 @@ func resources(b *almanac.Book) func(yield func(resource) bool) {
 		base := climate.DefaultHeat().Base
 		odds := []resource{}
 		if len(b.Towns) <= manyTowns {
-			odds = append(odds, resource{"odds.csv", "Ripening odds", "chance that a cultivar ripens, by town and method, at each method's usual weeks of head start", oddsTable("odds", b.Towns, usual)})
+			odds = append(odds, resource{"odds.csv", words.Mark("Ripening odds"), words.Mark("chance that a cultivar ripens, by town and method, at each method's usual weeks of head start"), oddsTable("odds", b.Towns, usual), "", ""})
 		}
 		for _, r := range slices.Concat([]resource{
-			{"stations.csv", "Stations", "the weather stations that the figures rest on", stationsTable(b)},
-			{"seasons.csv", "Seasons", "figures of every season by town", SeasonsTable("town_id", ids, seasons, base)},
-			{"normals.csv", "Normals", "what is usual in the reference years, with percentiles and trend, by town", NormalsTable("town_id", ids, hemispheres, normals)},
-			{"spring-risk.csv", "Freezes still to come", "chance that a low still comes after a day of spring", springRiskTable(b)},
-			{"ground.csv", "Winter in the ground", "chance that a winter kills the wood of a tree in the ground", groundTableOf(b)},
-			{"winter.csv", "Winter in store", "how cold and how warm a store gets over each winter, by town, crop and wrapping", winterTable(b)},
-			{"tents.csv", "Tents", "electricity that a heated tent takes, by town and start date", tentsTable(b)},
-			{"tasks.csv", "Jobs of the year", "when each job is due in the plan year, by town and method", tasksTable(b)},
-			{"what-it-takes.csv", "What it takes", "the ways of growing that ripen a crop in 5, 8 or 9 years of 10 and that no other beats, by town", whatItTakesTable(b)},
-			{"heat-needs.csv", "Heat needs", "the heat each crop part needs, and how many reports it is learned from", heatNeedsTable(b)},
-			{"how-good.csv", "How good it is", "how well reports were predicted without their own grower's, against two plain rules", howGoodTable(b)},
-			{"set-aside.csv", "Set aside", "rows and values of the input that were not used; where a station has very many, the first of them", setAsideTable(b)},
+			{"stations.csv", words.Mark("Stations"), words.Mark("the weather stations that the figures rest on"), stationsTable(b), "", ""},
+			{"seasons.csv", words.Mark("Seasons"), words.Mark("figures of every season by town"), SeasonsTable("town_id", ids, seasons, base), "", ""},
+			{"normals.csv", words.Mark("Normals"), words.Mark("what is usual in the reference years, with percentiles and trend, by town"), NormalsTable("town_id", ids, hemispheres, normals), "", ""},
+			{"spring-risk.csv", words.Mark("Freezes still to come"), words.Mark("chance that a low still comes after a day of spring"), springRiskTable(b), "", ""},
+			{"ground.csv", words.Mark("Winter in the ground"), words.Mark("chance that a winter kills the wood of a tree in the ground"), groundTableOf(b), "", ""},
+			{"winter.csv", words.Mark("Winter in store"), words.Mark("how cold and how warm a store gets over each winter, by town, crop and wrapping"), winterTable(b), "", ""},
+			{"tents.csv", words.Mark("Tents"), words.Mark("electricity that a heated tent takes, by town and start date"), tentsTable(b), "", ""},
+			{"tasks.csv", words.Mark("Jobs of the year"), words.Mark("when each job is due in the plan year, by town and method"), tasksTable(b), "", ""},
+			{"what-it-takes.csv", words.Mark("What it takes"), words.Mark("the ways of growing that ripen a crop in 5, 8 or 9 years of 10 and that no other beats, by town"), whatItTakesTable(b), "", ""},
+			{"heat-needs.csv", words.Mark("Heat needs"), words.Mark("the heat each crop part needs, and how many reports it is learned from"), heatNeedsTable(b), "", ""},
+			{"how-good.csv", words.Mark("How good it is"), words.Mark("how well reports were predicted without their own grower's, against two plain rules"), howGoodTable(b), "", ""},
+			{"set-aside.csv", words.Mark("Set aside"), words.Mark("rows and values of the input that were not used; where a station has very many, the first of them"), setAsideTable(b), "", ""},
 		}, odds) {
 			if !yield(r) {
 				return
@@ -92,9 +105,9 @@ func resources(b *almanac.Book) func(yield func(resource) bool) {
 		for i := range b.Towns {
 			id, name := string(b.Towns[i].Row.ID), string(b.Towns[i].Row.Name)
 			one := b.Towns[i : i+1]
-			r := resource{"weeks/" + id + ".csv", "Weeks of head start, " + name, "the ripening odds for every whole week of head start", oddsTable("weeks-"+id, one, everyWeek)}
+			r := resource{"weeks/" + id + ".csv", words.Mark("Weeks of head start, %s"), words.Mark("the ripening odds for every whole week of head start"), oddsTable("weeks-"+id, one, everyWeek), id, name}
 			if len(b.Towns) > manyTowns {
-				r = resource{"odds/" + id + ".csv", "Ripening odds, " + name, "chance that a cultivar ripens, by method, at each method's usual weeks of head start", oddsTable("odds-"+id, one, usual)}
+				r = resource{"odds/" + id + ".csv", words.Mark("Ripening odds, %s"), words.Mark("chance that a cultivar ripens, by method, at each method's usual weeks of head start"), oddsTable("odds-"+id, one, usual), id, name}
 			}
 			if !yield(r) {
 				return

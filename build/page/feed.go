@@ -32,6 +32,9 @@ type TownChange struct {
 func (s *site) feed() ([]byte, error) {
 	set, year, cut := s.club.Settings, s.book.PlanYear, s.book.CutOff
 	id := func(town, what string) string {
+		if s.below != "" {
+			what += " " + s.Tag // a feed in another language is another feed (RFC 4287, 4.2.6)
+		}
 		// No method has a blank id: no event of a calendar has this one.
 		return "urn:uuid:" + calendar.UID(set.Name, town, "", what)
 	}
@@ -45,7 +48,7 @@ func (s *site) feed() ([]byte, error) {
 		Page:    s.address(s.below + "index.html"), Updated: cut}}
 	for _, c := range s.newsTowns() {
 		t := s.towns[c.Town]
-		name := string(t.Row.Name)
+		name := s.townName(t)
 		e := atom.Entry{ID: id(c.Town, fmt.Sprint(year)), Title: s.Say("%s: other answers for %d", name, year), Summary: c.About,
 			Page: s.address(s.below + paths{}.town(c.Town)), Updated: cut}
 		about := s.Say("Some answers for %s have changed since last year.", name)

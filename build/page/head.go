@@ -18,6 +18,7 @@ type headMeta struct {
 	Site, Title, Description string
 	Address                  string
 	Picture, PictureAlt      string
+	Locales                  []string // Open Graph's, the page's own first
 	Translations             []translation
 	Feed, FeedTitle          string // seen from the page
 	Favicon                  string // seen from the page
@@ -51,12 +52,32 @@ func (s *site) head(at string, f frame) (*headMeta, error) {
 		m.Picture, m.PictureAlt = s.address(s.assets.Icon512), s.Say("A purple fig")
 		m.Translations = s.translations(s.below + at)
 	}
+	m.Locales = s.locales()
 	if s.hasFeed() {
 		m.Feed, m.FeedTitle = f.Root+feedPath, s.Say("What is new in the almanac")
 	}
 	data, err := json.Marshal(s.pageData(at, f)) // escapes < and >, so that nothing in it ends the element
 	m.Data = template.JS(data)
 	return m, err
+}
+
+// localeOf are the languages as Open Graph has them, with the territory that
+// it wants. For English that is its default.
+var localeOf = map[string]string{"en": "en_US", "fr": "fr_FR"}
+
+// locales are the page's own and those of its translations; none for a site in
+// English alone, which needs not say so.
+func (s *site) locales() []string {
+	if len(s.written) == 1 && s.Tag == "en" {
+		return nil
+	}
+	out := []string{localeOf[s.Tag]}
+	for _, l := range s.written {
+		if l != s.Tag {
+			out = append(out, localeOf[l])
+		}
+	}
+	return out
 }
 
 // translations lists the addresses of a page in every language the site is

@@ -13,43 +13,43 @@ import (
 // jobs lists the work of a rendering; each piece writes one page or a few.
 func (r *rendering) jobs() []func() error {
 	s := r.site
-	home := link{"Home", "index.html"}
+	home := link{s.Say("Home"), "index.html"}
 	up := func(n int) link {
 		return link{home.Text, paths{rootOf(slashes(n))}.home()}
 	}
 	jobs := []func() error{
 		r.home,
 		func() error {
-			return r.page("cultivars/index.html", "cultivars", "Cultivars", "All cultivars of the almanac with their class, hardiness and where they ripen.",
+			return r.page("cultivars/index.html", "cultivars", s.Say("Cultivars"), s.Say("All cultivars of the almanac with their class, hardiness and where they ripen."),
 				[]link{up(1)}, s.cultivarIndex(paths{"../"}, r.all))
 		},
 		func() error {
-			return r.page("grid/index.html", "grids", "Grids", "Towns against cultivars, by zone and way of growing.", []link{up(1)}, s.gridIndex())
+			return r.page("grid/index.html", "grids", s.Say("Grids"), s.Say("Towns against cultivars, by zone and way of growing."), []link{up(1)}, s.gridIndex())
 		},
 		func() error {
-			return r.page("guides/index.html", "guides", "Guides", "How to choose, wake, pot, feed, protect and store tender fruit.", []link{up(1)}, s.guideLines(paths{"../"}))
+			return r.page("guides/index.html", "guides", s.Say("Guides"), s.Say("How to choose, wake, pot, feed, protect and store tender fruit."), []link{up(1)}, s.guideLines(paths{"../"}))
 		},
 		func() error {
-			return r.page("methods/index.html", "methods", "Methods and sources", "How every figure of the almanac is defined and computed, with its source.", []link{up(1)}, s.methodsPage())
+			return r.page("methods/index.html", "methods", s.Say("Methods and sources"), s.Say("How every figure of the almanac is defined and computed, with its source."), []link{up(1)}, s.methodsPage())
 		},
 		func() error {
-			return r.page("data-quality/index.html", "quality", "Data quality", "Stations, gaps, values set aside, and which town rests on which station.", []link{up(1)}, s.qualityPage())
+			return r.page("data-quality/index.html", "quality", s.Say("Data quality"), s.Say("Stations, gaps, values set aside, and which town rests on which station."), []link{up(1)}, s.qualityPage())
 		},
 		func() error {
 			m, err := s.howGoodPage()
 			if err != nil {
 				return err
 			}
-			return r.page("how-good/index.html", "how-good", "How good is the almanac?", m.Lead, []link{up(1)}, m)
+			return r.page("how-good/index.html", "how-good", s.Say("How good is the almanac?"), m.Lead, []link{up(1)}, m)
 		},
 		func() error {
-			return r.page("plan/index.html", "plans", "What would it take?", "Choose a town: what it would take to ripen each cultivar there.", []link{up(1)}, s.planIndex())
+			return r.page("plan/index.html", "plans", s.Say("What would it take?"), s.Say("Choose a town: what it would take to ripen each cultivar there."), []link{up(1)}, s.planIndex())
 		},
 		func() error {
-			return r.page("downloads/index.html", "downloads", "Downloads", "All figures of the almanac as CSV tables.", []link{up(1)}, s.downloadsPage())
+			return r.page("downloads/index.html", "downloads", s.Say("Downloads"), s.Say("All figures of the almanac as CSV tables."), []link{up(1)}, s.downloadsPage())
 		},
 		func() error {
-			return r.page("calendar/index.html", "calendars", "Calendars", "The year’s jobs as calendar files, by town and way of growing.", []link{up(1)}, s.calendarList())
+			return r.page("calendar/index.html", "calendars", s.Say("Calendars"), s.Say("The year’s jobs as calendar files, by town and way of growing."), []link{up(1)}, s.calendarList())
 		},
 		r.searching,
 		r.comparing,
@@ -60,8 +60,9 @@ func (r *rendering) jobs() []func() error {
 	}
 	for i := range s.club.Zones {
 		z := &s.club.Zones[i]
+		name := s.in(z.Row, "name", z.Name)
 		jobs = append(jobs, func() error {
-			return r.page("zones/"+string(z.ID)+"/index.html", "zone", string(z.Name), "The towns of "+string(z.Name)+" compared: season, heat, winter, and what ripens.",
+			return r.page("zones/"+string(z.ID)+"/index.html", "zone", name, s.Say("The towns of %s compared: season, heat, winter, and what ripens.|a zone", name),
 				[]link{up(2)}, s.zonePage(z, r.all))
 		})
 		for j := range s.club.Methods {
@@ -77,13 +78,13 @@ func (r *rendering) jobs() []func() error {
 		c := &s.club.Cultivars[i]
 		jobs = append(jobs, func() error {
 			m := s.cultivarPage(c, r.all)
-			return r.page("cultivars/"+string(c.ID)+"/index.html", "cultivar", string(c.Name), m.Lead,
-				[]link{up(2), {"Cultivars", "../index.html"}}, m)
+			return r.page("cultivars/"+string(c.ID)+"/index.html", "cultivar", m.Name, m.Lead,
+				[]link{up(2), {s.Say("Cultivars"), "../index.html"}}, m)
 		})
 	}
 	for i := range s.guides {
 		g := &s.guides[i]
-		jobs = append(jobs, func() error { return r.guide(g, []link{up(2), {"Guides", "../index.html"}}) })
+		jobs = append(jobs, func() error { return r.guide(g, []link{up(2), {s.Say("Guides"), "../index.html"}}) })
 	}
 	for i := range s.extra {
 		g := &s.extra[i]
@@ -110,14 +111,13 @@ func (r *rendering) home() error {
 	if s.home != nil {
 		page, problems := s.write(s.home)
 		r.note(problems...)
-		m.Welcome = page.Body
+		m.Welcome, m.WelcomeLang = page.Body, s.unless(s.home.Lang)
 	}
-	title := s.club.Settings.Name
-	description := s.club.Settings.Tagline
+	description := s.tagline()
 	if description == "" {
-		description = "Season lengths and ripening odds, town by town and cultivar by cultivar."
+		description = s.Say("Season lengths and ripening odds, town by town and cultivar by cultivar.")
 	}
-	return r.page("index.html", "home", title, description, nil, m)
+	return r.page("index.html", "home", s.clubName(), description, nil, m)
 }
 
 func (r *rendering) town(t *almanac.Town) error {
@@ -128,7 +128,7 @@ func (r *rendering) town(t *almanac.Town) error {
 	if err != nil {
 		return err
 	}
-	crumbs := []link{{"Home", "../../index.html"}}
+	crumbs := []link{{s.Say("Home"), "../../index.html"}}
 	if m.Zone.Text != "" {
 		crumbs = append(crumbs, m.Zone)
 	}
@@ -136,8 +136,8 @@ func (r *rendering) town(t *almanac.Town) error {
 		return err
 	}
 	all := s.townAllPage(t, by)
-	up := []link{{"Home", "../../../index.html"}, {m.Name, "../index.html"}}
-	return r.page("towns/"+id+"/all/index.html", "town-all", m.Name+", every method", "Odds in "+m.Name+" for every cultivar and every way of growing, with dates and effort.", up, all)
+	up := []link{{s.Say("Home"), "../../../index.html"}, {m.Name, "../index.html"}}
+	return r.page("towns/"+id+"/all/index.html", "town-all", s.Say("%s, every method|a town", m.Name), s.Say("Odds in %s for every cultivar and every way of growing, with dates and effort.|a town", m.Name), up, all)
 }
 
 // plan writes a town's planner and the data of its script.
@@ -155,18 +155,18 @@ func (r *rendering) plan(t *almanac.Town) error {
 	if err := r.emit("plan/"+id+"/sets.js", data); err != nil {
 		return err
 	}
-	up := []link{{"Home", "../../index.html"}, {"Planner", "../index.html"}, {m.Name, m.Town}}
-	return r.page("plan/"+id+"/index.html", "plan", m.Name+": what would it take?", m.Lead, up, m)
+	up := []link{{s.Say("Home"), "../../index.html"}, {s.Say("Planner"), "../index.html"}, {m.Name, m.Town}}
+	return r.page("plan/"+id+"/index.html", "plan", s.Say("%s: what would it take?|a town", m.Name), m.Lead, up, m)
 }
 
 // aboutOdds writes the pages that say why a town's odds are what they are, and
 // how the season stands, where there is something to say.
 func (r *rendering) aboutOdds(t *almanac.Town) error {
 	s := r.site
-	id, name := string(t.Row.ID), string(t.Row.Name)
-	up := []link{{"Home", "../../../index.html"}, {name, "../index.html"}}
+	id, name := string(t.Row.ID), s.townName(t)
+	up := []link{{s.Say("Home"), "../../../index.html"}, {name, "../index.html"}}
 	if len(t.Why) > 0 {
-		if err := r.page("towns/"+id+"/why/index.html", "why", name+": why these odds?", "The top answers for "+name+", followed year by year back to the readings.", up, s.whyPage(t)); err != nil {
+		if err := r.page("towns/"+id+"/why/index.html", "why", s.Say("%s: why these odds?|a town", name), s.Say("The top answers for %s, followed year by year back to the readings.|a town", name), up, s.whyPage(t)); err != nil {
 			return err
 		}
 	}
@@ -177,15 +177,15 @@ func (r *rendering) aboutOdds(t *almanac.Town) error {
 	if err != nil {
 		return err
 	}
-	return r.page("towns/"+id+"/this-season/index.html", "so-far", name+": this season so far", m.First, up, m)
+	return r.page("towns/"+id+"/this-season/index.html", "so-far", s.Say("%s: this season so far|a town", name), m.First, up, m)
 }
 
 func (r *rendering) grid(m *club.Method, z *club.Zone) error {
-	for at, g := range r.site.gridPages(m, z, r.all) {
+	s := r.site
+	for at, g := range s.gridPages(m, z, r.all) {
 		p := paths{rootOf(at)}
-		title := g.Method + ", " + g.Zone
-		if err := r.page(at, "grid", title, "Years in ten in which each cultivar ripens in the towns of "+g.Zone+" "+g.Phrase+".",
-			[]link{{"Home", p.home()}, {"Grid", p.page("grid/")}}, g); err != nil {
+		if err := r.page(at, "grid", s.Say("%s, %s|way of growing, zone", g.Method, g.Zone), s.Say("Years in ten in which each cultivar ripens in the towns of %s %s.|zone, way of growing", g.Zone, g.Phrase),
+			[]link{{s.Say("Home"), p.home()}, {s.Say("Grid"), p.page("grid/")}}, g); err != nil {
 			return err
 		}
 	}
@@ -203,10 +203,7 @@ type guidePage struct {
 func (r *rendering) guide(g *guide, crumbs []link) error {
 	page, problems := r.site.write(g)
 	r.note(problems...)
-	m := &guidePage{Title: page.Card.Title, Summary: page.Card.Summary, Body: page.Body}
-	if g.Lang != r.site.Tag {
-		m.Lang = g.Lang
-	}
+	m := &guidePage{Title: page.Card.Title, Summary: page.Card.Summary, Lang: r.site.unless(g.Lang), Body: page.Body}
 	for _, h := range page.Headings {
 		if h.Level == 2 {
 			m.Contents = append(m.Contents, link{h.Text, "#" + h.ID})
@@ -236,7 +233,7 @@ type downloadRow struct {
 func (s *site) downloadsPage() []downloadRow {
 	var out []downloadRow
 	for _, d := range s.downloads {
-		row := downloadRow{Name: d.Name, Title: d.Title, Description: upperFirst(d.Description), Href: s.top("../") + "downloads/" + d.Name, Rows: "–", Size: s.sizeWords(len(d.Data))}
+		row := downloadRow{Name: d.Name, Title: s.downloadTitle(&d), Description: upperFirst(s.Say(d.Description)), Href: s.top("../") + "downloads/" + d.Name, Rows: "–", Size: s.sizeWords(len(d.Data))}
 		if d.Rows > 0 {
 			row.Rows = s.Whole(d.Rows)
 		}
@@ -245,15 +242,23 @@ func (s *site) downloadsPage() []downloadRow {
 	return out
 }
 
+// downloadTitle is what a file is called in the page's language.
+func (s *site) downloadTitle(d *Download) string {
+	if t := s.towns[d.town]; t != nil {
+		return s.Say(d.title, s.townName(t))
+	}
+	return s.Say(d.title)
+}
+
 // sizeWords prints a size in kB of 1,000 bytes.
 func (s *site) sizeWords(n int) string {
 	switch {
 	case n < 1000:
 		return s.countDigits(n, "byte")
 	case n < 1000000:
-		return s.Trimmed(float64(n)/1000, 0) + "\u00a0kB"
+		return s.Say("%s\u00a0kB", s.Trimmed(float64(n)/1000, 0))
 	}
-	return s.Trimmed(float64(n)/1e6, 1) + "\u00a0MB"
+	return s.Say("%s\u00a0MB", s.Trimmed(float64(n)/1e6, 1))
 }
 
 // files writes the assets.

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 
 	"ripeward/build/almanac"
+	"ripeward/build/club"
 	"ripeward/build/diag"
 	"ripeward/build/words"
 	"ripeward/templates"
@@ -29,14 +30,20 @@ func loadLanguages(b *almanac.Book) ([]*words.Language, error) {
 	return out, nil
 }
 
-// otherLanguage is a page in another language, as seen from the page.
+// otherLanguage is a page in one language, as seen from the page; the page's
+// own has no Href.
 type otherLanguage struct{ Tag, Name, Href string }
 
-// others are the page at a path in the site's other languages.
+// others are the page at a path in all languages of the site, the club's first
+// one first; nil where there is one alone.
 func (s *site) others(at, root string) []otherLanguage {
+	if len(s.written) < 2 {
+		return nil
+	}
 	var out []otherLanguage
 	for i, tag := range s.written {
 		if tag == s.Tag {
+			out = append(out, otherLanguage{Tag: tag, Name: languageNames[tag]})
 			continue
 		}
 		below := ""
@@ -72,4 +79,12 @@ func untranslated(l *words.Language) diag.Problems {
 	return diag.Problems{{Place: diag.Place{File: "templates/words/" + l.Tag}, Severity: diag.Warning,
 		Message: fmt.Sprintf("%d sentences have no text in language %q and stand in English; the first: %q", len(missing), l.Tag, missing[0]),
 		Hint:    "this is a fault of the program: please report it"}}
+}
+
+// townName is a town's name in the page's language.
+func (s *site) townName(t *almanac.Town) string { return s.in(t.Row.Row, "name", t.Row.Name) }
+
+// methodPlace is a way of growing as a place in a sentence: "in a plain pot".
+func (s *site) methodPlace(m *club.Method) string {
+	return s.methodPhrase(s.in(m.Row, "name", m.Name), string(m.Place))
 }

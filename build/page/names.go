@@ -23,7 +23,7 @@ type finding struct {
 func (s *site) findable() []finding {
 	var out []finding
 	for _, t := range s.townsByZone() {
-		n := finding{Kind: "town", Folder: "towns/" + string(t.Row.ID) + "/", Name: string(t.Row.Name), Note: s.zoneName(t), Also: otherNames(t.Row.Row, string(t.Row.Name))}
+		n := finding{Kind: "town", Folder: "towns/" + string(t.Row.ID) + "/", Name: s.townName(t), Note: s.zoneName(t), Also: otherNames(t.Row.Row, string(t.Row.Name), s.townName(t))}
 		if t.Row.Latitude.Set && t.Row.Longitude.Set {
 			n.Place = []float64{roundTo(t.Row.Latitude.Value, 100), roundTo(t.Row.Longitude.Value, 100)}
 		}
@@ -31,43 +31,43 @@ func (s *site) findable() []finding {
 	}
 	for i := range s.club.Zones {
 		z := &s.club.Zones[i]
-		out = append(out, finding{Kind: "zone", Folder: "zones/" + string(z.ID) + "/", Name: string(z.Name), Note: "zone", Also: otherNames(z.Row, string(z.Name))})
+		out = append(out, finding{Kind: "zone", Folder: "zones/" + string(z.ID) + "/", Name: s.in(z.Row, "name", z.Name), Note: s.Say("zone|of towns"), Also: otherNames(z.Row, string(z.Name), s.in(z.Row, "name", z.Name))})
 	}
 	var kinds []finding
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]
-		n := finding{Kind: "cultivar", Folder: "cultivars/" + string(c.ID) + "/", Name: string(c.Name), Also: append(slices.Clone([]string(c.AlsoCalled)), otherNames(c.Row, string(c.Name))...)}
+		n := finding{Kind: "cultivar", Folder: "cultivars/" + string(c.ID) + "/", Name: s.cultivarName(string(c.ID)), Also: append(slices.Clone([]string(c.AlsoCalled)), otherNames(c.Row, string(c.Name), s.cultivarName(string(c.ID)))...)}
 		if crop := s.crops[string(c.CropID)]; crop != nil {
-			n.Note = string(crop.Name)
+			n.Note = s.in(crop.Row, "name", crop.Name)
 		}
 		kinds = append(kinds, n)
 	}
 	slices.SortStableFunc(kinds, func(a, b finding) int { return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(a.Folder, b.Folder)) })
 	out = append(out, kinds...)
 	for i := range s.guides {
-		out = append(out, guideName("guide", &s.guides[i]))
+		out = append(out, guideName("guide", s.Say("guide"), &s.guides[i]))
 	}
 	for _, p := range []finding{
-		{Folder: "plan/", Name: "What would it take?", Note: "planner, town by town"},
-		{Folder: "compare/", Name: "Side by side", Note: "up to three towns or cultivars", Also: []string{"compare"}},
-		{Folder: "grid/", Name: "Towns against cultivars", Note: "grids by zone and way of growing"},
-		{Folder: "how-good/", Name: "How good is the almanac?", Note: "predictions against reports"},
-		{Folder: "methods/", Name: "Methods and sources", Note: "how every figure is defined"},
-		{Folder: "data-quality/", Name: "Data quality", Note: "stations, gaps, values set aside"},
-		{Folder: "downloads/", Name: "Downloads", Note: "all figures as tables"},
+		{Folder: "plan/", Name: s.Say("What would it take?"), Note: s.Say("planner, town by town")},
+		{Folder: "compare/", Name: s.Say("Side by side"), Note: s.Say("up to three towns or cultivars"), Also: []string{s.Say("compare")}},
+		{Folder: "grid/", Name: s.Say("Towns against cultivars"), Note: s.Say("grids by zone and way of growing")},
+		{Folder: "how-good/", Name: s.Say("How good is the almanac?"), Note: s.Say("predictions against reports")},
+		{Folder: "methods/", Name: s.Say("Methods and sources"), Note: s.Say("how every figure is defined")},
+		{Folder: "data-quality/", Name: s.Say("Data quality"), Note: s.Say("stations, gaps, values set aside")},
+		{Folder: "downloads/", Name: s.Say("Downloads"), Note: s.Say("all figures as tables")},
 	} {
 		p.Kind = "page"
 		out = append(out, p)
 	}
 	for i := range s.extra {
-		out = append(out, guideName("page", &s.extra[i]))
+		out = append(out, guideName("page", s.Say("page"), &s.extra[i]))
 	}
 	return out
 }
 
 // guideName finds a text by its title and by the headings in it.
-func guideName(kind string, g *guide) finding {
-	n := finding{Kind: kind, Folder: strings.TrimSuffix(g.Path, "index.html"), Name: g.Page.Card.Title, Note: kind}
+func guideName(kind, note string, g *guide) finding {
+	n := finding{Kind: kind, Folder: strings.TrimSuffix(g.Path, "index.html"), Name: g.Page.Card.Title, Note: note}
 	for _, h := range g.Page.Headings {
 		if h.Level == 2 {
 			n.Also = append(n.Also, h.Text)
@@ -76,16 +76,17 @@ func guideName(kind string, g *guide) finding {
 	return n
 }
 
-// otherNames are a row's names in other languages, where they differ.
-func otherNames(r club.Row, own string) []string {
-	var out []string
+// otherNames are a row's names in other languages, where they differ from the
+// one shown.
+func otherNames(r club.Row, own, shown string) []string {
+	out := []string{own}
 	for column, text := range r.Other {
-		if strings.HasPrefix(column, "name_") && text != own && !slices.Contains(out, text) {
+		if strings.HasPrefix(column, "name_") {
 			out = append(out, text)
 		}
 	}
 	slices.Sort(out)
-	return out
+	return slices.DeleteFunc(slices.Compact(out), func(n string) bool { return n == shown })
 }
 
 func roundTo(v, parts float64) float64 {
@@ -147,14 +148,14 @@ func (s *site) searchPage() *searchPage {
 	p := paths{"../"}
 	m := &searchPage{}
 	at := map[string]int{}
-	for _, g := range []searchGroup{{ID: "town", Name: "Towns"}, {ID: "zone", Name: "Zones"}, {ID: "cultivar", Name: "Cultivars"}, {ID: "guide", Name: "Guides"}, {ID: "page", Name: "Other pages"}} {
+	for _, g := range []searchGroup{{ID: "town", Name: s.Say("Towns")}, {ID: "zone", Name: s.Say("Zones|of towns")}, {ID: "cultivar", Name: s.Say("Cultivars")}, {ID: "guide", Name: s.Say("Guides")}, {ID: "page", Name: s.Say("Other pages")}} {
 		at[g.ID] = len(m.Groups)
 		m.Groups = append(m.Groups, g)
 	}
 	for _, n := range s.list {
 		g := &m.Groups[at[n.Kind]]
 		r := searchRow{Link: link{n.Name, p.page(n.Folder)}, Note: n.Note}
-		if n.Kind == "zone" || n.Kind == "guide" || n.Note == "page" {
+		if n.Kind == "zone" || n.Kind == "guide" || n.Note == s.Say("page") {
 			r.Note = "" // the heading says so
 		}
 		if n.Kind == "town" || n.Kind == "cultivar" {

@@ -18,22 +18,23 @@ type townLine struct {
 	Days   string
 	Heat   template.HTML
 	Zone   string // hardiness
+	Answer template.HTML
 	Ripens string
 	Best   string
 	DaysN  int
 	HeatN  int
 	RipeN  int
 	Word   string
-	Verb   string
 	Known  bool
 }
 
 type zoneBlock struct {
-	ID, Name, About string
-	Href            string
-	Towns           []townLine
-	Grid            string
-	Compare         *zoneCompare
+	ID, Name string
+	About    template.HTML
+	Href     string
+	Towns    []townLine
+	Grid     string
+	Compare  *zoneCompare
 }
 
 // zoneCompare is the table of odds over the towns of a zone.
@@ -59,7 +60,9 @@ type homePage struct {
 	Crops         []cropCount
 	Guides        []guideLine
 	Welcome       template.HTML
+	WelcomeLang   string // of the welcome, where it is not the page's
 	Towns, Kinds  string
+	AllKinds      string
 	Years         string
 	CutOff        string
 	Plain         string
@@ -77,13 +80,14 @@ const listedCultivars = 80
 type guideLine struct {
 	Link    link
 	Summary string
+	Lang    string // of the text, where it is not the page's
 }
 
 func (s *site) townLine(t *almanac.Town, by *oddsBy, p paths) townLine {
-	l := townLine{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Free: "not known", Days: "–"}
+	l := townLine{Town: link{s.townName(t), p.town(string(t.Row.ID))}, Free: s.Say("not known|the frost-free days"), Days: "–"}
 	spring, autumn := t.Normal("last_spring_freeze_0"), t.Normal("first_autumn_freeze_0")
 	if spring != nil && autumn != nil && spring.P[7].OK && autumn.P[1].OK && !spring.P[7].None && !autumn.P[1].None {
-		l.Free = s.rankWords(t, spring.P[7]) + " to " + s.rankWords(t, autumn.P[1])
+		l.Free = s.Say("%s to %s|days without frost", s.rankWords(t, spring.P[7]), s.rankWords(t, autumn.P[1]))
 	} else if free, ok := s.freeSpan(t); ok {
 		l.Free = lowerFirst(free)
 	}
@@ -100,23 +104,47 @@ func (s *site) townLine(t *almanac.Town, by *oddsBy, p paths) townLine {
 	pr := s.promiseOf(by, s.plain)
 	l.Known = pr.known
 	l.RipeN = len(pr.good)
-	l.Ripens, l.Verb = s.countWords(l.RipeN, "cultivar"), ripen(l.RipeN)
+	l.Ripens = s.countWords(l.RipeN, "cultivar")
 	if len(s.key) > 1 && s.key[1].Place != "ground" {
 		more := s.promiseOf(by, s.key[1])
-		how := s.methodPhrase(string(s.key[1].Name), string(s.key[1].Place))
+		how := s.methodPlace(s.key[1])
 		if more.weeks > 0 {
-			how = "with " + s.weeksWords(more.weeks)
+			how = s.Say("with %s|a head start", s.weeksWords(more.weeks))
 		}
-		l.Word = s.noneOr(len(more.good)) + " " + how
+		l.Word = s.Say("%s %s|so many cultivars, and how they are grown", s.oneOrMore(len(more.good)), how)
 	}
 	if len(pr.good) > 0 {
 		l.Best = s.cultivarName(pr.good[0])
 	}
+	l.Answer = s.townAnswer(&l)
 	return l
 }
 
+// townAnswer is a town's answer in one sentence.
+func (s *site) townAnswer(l *townLine) template.HTML {
+	if s.plain == nil || !l.Known {
+		return ""
+	}
+	free, how := esc(l.Free), esc(s.methodPlace(s.plain))
+	if l.Word != "" {
+		how = s.Say("%s, %s|a plain pot, then more with effort", how, esc(l.Word))
+	}
+	if l.RipeN == 0 {
+		return template.HTML(s.Say("Frost-free <b>%s</b> in most years; <b>no cultivars</b> ripen 8 years in 10 %s.", free, how))
+	}
+	return template.HTML(s.Count(l.RipeN, "Frost-free <b>%s</b> in most years; <b>%s</b> ripens 8 years in 10 %s.", "Frost-free <b>%s</b> in most years; <b>%s</b> ripen 8 years in 10 %s.", free, esc(l.Ripens), how))
+}
+
+// oneOrMore is a number of cultivars where no noun follows.
+func (s *site) oneOrMore(n int) string {
+	if n == 1 {
+		return s.Say("one|of the cultivars")
+	}
+	return s.noneOr(n)
+}
+
 func (s *site) zoneBlock(z *club.Zone, all map[string]*oddsBy, p paths) zoneBlock {
-	b := zoneBlock{ID: string(z.ID), Name: string(z.Name), About: string(z.About), Href: p.zone(string(z.ID))}
+	b := zoneBlock{ID: string(z.ID), Name: s.in(z.Row, "name", z.Name), About: s.prose(z.Row, "about", z.About), Href: p.zone(string(z.ID))}
 	for _, t := range s.townsIn(string(z.ID)) {
 		b.Towns = append(b.Towns, s.townLine(t, all[string(t.Row.ID)], p))
 	}
@@ -128,21 +156,22 @@ func (s *site) zoneBlock(z *club.Zone, all map[string]*oddsBy, p paths) zoneBloc
 
 func (s *site) homePage(all map[string]*oddsBy) *homePage {
 	p := paths{""}
-	m := &homePage{Name: s.club.Settings.Name, Tagline: s.club.Settings.Tagline, Years: yearsWords(s.book.Span),
+	m := &homePage{Name: s.clubName(), Tagline: s.tagline(), Years: yearsWords(s.book.Span),
 		CutOff: s.calendarDate(s.book.CutOff), Towns: upperFirst(s.countWords(len(s.book.Towns), "town")), Kinds: s.countWords(len(s.club.Cultivars), "cultivar")}
+	m.AllKinds = s.Count(len(s.club.Cultivars), "All %s", "All %s", m.Kinds)
 	if s.plain != nil {
-		m.Plain = s.methodPhrase(string(s.plain.Name), string(s.plain.Place))
+		m.Plain = s.methodPlace(s.plain)
 	}
 	for i := range s.club.Zones {
 		m.Zones = append(m.Zones, s.zoneBlock(&s.club.Zones[i], all, p))
 	}
 	for _, c := range s.club.Crops {
-		n, row := 0, cropCount{Name: string(c.Name)}
+		n, row := 0, cropCount{Name: s.in(c.Row, "name", c.Name)}
 		for _, x := range s.club.Cultivars {
 			if x.CropID == c.ID {
 				n++
 				if len(s.club.Cultivars) <= listedCultivars {
-					row.Cultivars = append(row.Cultivars, link{string(x.Name), p.cultivar(string(x.ID))})
+					row.Cultivars = append(row.Cultivars, link{s.in(x.Row, "name", x.Name), p.cultivar(string(x.ID))})
 				}
 			}
 		}
@@ -160,7 +189,7 @@ func (s *site) guideLines(p paths) []guideLine {
 	var out []guideLine
 	for i := range s.guides {
 		g := &s.guides[i]
-		out = append(out, guideLine{link{g.Page.Card.Title, p.guide(g.Name)}, g.Page.Card.Summary})
+		out = append(out, guideLine{link{g.Page.Card.Title, p.guide(g.Name)}, g.Page.Card.Summary, s.unless(g.Lang)})
 	}
 	return out
 }
@@ -179,11 +208,11 @@ func (s *site) compare(towns []*almanac.Town, m *club.Method, all map[string]*od
 	if m == nil || len(towns) == 0 {
 		return nil
 	}
-	c := &zoneCompare{Method: s.methodPhrase(string(m.Name), string(m.Place))}
+	c := &zoneCompare{Method: s.methodPlace(m)}
 	var keys []oddsKey
 	sum := map[oddsKey]float64{}
 	for _, t := range towns {
-		c.Towns = append(c.Towns, link{string(t.Row.Name), p.town(string(t.Row.ID))})
+		c.Towns = append(c.Towns, link{s.townName(t), p.town(string(t.Row.ID))})
 		by := all[string(t.Row.ID)]
 		for _, k := range by.keys {
 			o := by.at[k][string(m.ID)]
@@ -214,7 +243,7 @@ func (s *site) compare(towns []*almanac.Town, m *club.Method, all map[string]*od
 		hours := make([]string, len(towns))
 		for i, t := range towns {
 			o := all[string(t.Row.ID)].at[k][string(m.ID)]
-			row.Cells = append(row.Cells, s.cellOf(o, string(t.Row.Name)))
+			row.Cells = append(row.Cells, s.cellOf(o, s.townName(t)))
 			hours[i] = s.hoursCell(o)
 		}
 		row.Hours = strings.Join(hours, " ")
@@ -252,7 +281,7 @@ func (s *site) gridPages(m *club.Method, z *club.Zone, all map[string]*oddsBy) m
 	towns := s.townsIn(string(z.ID))
 	whole := s.compare(towns, m, all, paths{"../../../"})
 	if whole == nil {
-		whole = &zoneCompare{Method: s.methodPhrase(string(m.Name), string(m.Place))}
+		whole = &zoneCompare{Method: s.methodPlace(m)}
 	}
 	type window struct{ c0, c1, r0, r1 int }
 	var windows []window
@@ -285,22 +314,22 @@ func (s *site) gridPages(m *club.Method, z *club.Zone, all map[string]*oddsBy) m
 				part.Rows = append(part.Rows, row)
 			}
 		}
-		g := &gridPage{Zone: string(z.Name), Method: string(m.Name), ZoneHref: p.zone(string(z.ID)), Phrase: whole.Method, Table: part,
+		g := &gridPage{Zone: s.in(z.Row, "name", z.Name), Method: s.in(m.Row, "name", m.Name), ZoneHref: p.zone(string(z.ID)), Phrase: whole.Method, Table: part,
 			Part: i + 1, OfParts: len(windows), Cautions: s.cautionsIn(string(m.Cautions))}
 		if n := m.HeadStartWeeks.Or(0); n > 0 {
 			g.Weeks = s.weeksWords(n)
 		}
 		for j := range s.club.Methods {
 			o := &s.club.Methods[j]
-			g.Methods = append(g.Methods, gridLink{link{string(o.Name), p.grid(string(o.ID), string(z.ID))}, o == m})
+			g.Methods = append(g.Methods, gridLink{link{s.in(o.Row, "name", o.Name), p.grid(string(o.ID), string(z.ID))}, o == m})
 		}
 		for j := range s.club.Zones {
 			o := &s.club.Zones[j]
-			g.Zones = append(g.Zones, gridLink{link{string(o.Name), p.grid(string(m.ID), string(o.ID))}, o == z})
+			g.Zones = append(g.Zones, gridLink{link{s.in(o.Row, "name", o.Name), p.grid(string(m.ID), string(o.ID))}, o == z})
 		}
 		if len(windows) > 1 {
 			for j := range windows {
-				g.Pages = append(g.Pages, gridLink{link{fmt.Sprintf("Part %d", j+1), p.page(folder(j))}, j == i})
+				g.Pages = append(g.Pages, gridLink{link{s.Say("Part %d|of a grid", j+1), p.page(folder(j))}, j == i})
 			}
 		}
 		out[at] = g
@@ -323,12 +352,12 @@ func (s *site) gridIndex() *gridIndex {
 	p := paths{"../"}
 	g := &gridIndex{}
 	for _, z := range s.club.Zones {
-		g.Zones = append(g.Zones, string(z.Name))
+		g.Zones = append(g.Zones, s.in(z.Row, "name", z.Name))
 	}
 	for _, m := range s.club.Methods {
-		r := gridIndexRow{Method: string(m.Name)}
+		r := gridIndexRow{Method: s.in(m.Row, "name", m.Name)}
 		for _, z := range s.club.Zones {
-			r.Cells = append(r.Cells, link{string(z.Name), p.grid(string(m.ID), string(z.ID))})
+			r.Cells = append(r.Cells, link{s.in(z.Row, "name", z.Name), p.grid(string(m.ID), string(z.ID))})
 		}
 		g.Rows = append(g.Rows, r)
 	}

@@ -78,8 +78,9 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	if err := whole(all); err != nil {
 		return nil, err
 	}
-	for _, l := range languages {
+	for i, l := range languages {
 		out.note(untranslated(l)...)
+		out.note(all[i].site.fallBacks()...)
 	}
 	return out.problems.Sort(), nil
 }

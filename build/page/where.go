@@ -19,7 +19,7 @@ const mapTowns = 120
 // whereMap is the map of the first page, in both sizes, or "" where fewer than
 // two places have coordinates.
 func (s *site) whereMap(p paths) (template.HTML, error) {
-	m := figure.Map{Head: figure.Head{ID: "where", Title: "Map of the towns", Width: 640}}
+	m := figure.Map{Head: figure.Head{ID: "where", Title: s.Say("Map of the towns"), Width: 640}}
 	towns := slices.DeleteFunc(s.townsByZone(), func(t *almanac.Town) bool { return !t.Row.Latitude.Set || !t.Row.Longitude.Set })
 	zone := map[string]int{}
 	for _, t := range towns {
@@ -28,7 +28,7 @@ func (s *site) whereMap(p paths) (template.HTML, error) {
 			zone[n] = len(m.Zones)
 			m.Zones = append(m.Zones, n)
 		}
-		at := figure.Place{Name: string(t.Row.Name), Href: p.town(string(t.Row.ID)), Latitude: t.Row.Latitude.Value, Longitude: t.Row.Longitude.Value, HeightM: math.NaN(), Zone: zone[n], Note: n}
+		at := figure.Place{Name: s.townName(t), Href: p.town(string(t.Row.ID)), Latitude: t.Row.Latitude.Value, Longitude: t.Row.Longitude.Value, HeightM: math.NaN(), Zone: zone[n], Note: n}
 		if t.Row.ElevationM.Set {
 			at.HeightM = t.Row.ElevationM.Value
 			at.Note += ", " + s.heightText(at.HeightM)
@@ -39,7 +39,7 @@ func (s *site) whereMap(p paths) (template.HTML, error) {
 		return "", nil
 	}
 	if m.Desc = s.mapWords(m.Places); len(towns) > mapTowns {
-		m.Title, m.Places = "Map of the zones", s.zonePlaces(towns, zone, p)
+		m.Title, m.Places = s.Say("Map of the zones"), s.zonePlaces(towns, zone, p)
 	}
 	m.Levels, m.Relief = s.levels(m.Places)
 	wide, err := m.SVG()
@@ -62,14 +62,14 @@ func (s *site) heightText(m float64) string {
 func (s *site) mapWords(places []figure.Place) string {
 	north := slices.MaxFunc(places, func(a, b figure.Place) int { return cmp.Compare(a.Latitude, b.Latitude) })
 	south := slices.MinFunc(places, func(a, b figure.Place) int { return cmp.Compare(a.Latitude, b.Latitude) })
-	text := fmt.Sprintf("%s, north up; %s lies furthest north, %s furthest south.", upperFirst(s.countWords(len(places), "town")), north.Name, south.Name)
+	text := s.Say("%s, north up; %s lies furthest north, %s furthest south.", upperFirst(s.countWords(len(places), "town")), north.Name, south.Name)
 	known := slices.DeleteFunc(slices.Clone(places), func(x figure.Place) bool { return math.IsNaN(x.HeightM) })
 	if len(known) > 1 {
 		byHeight := func(a, b figure.Place) int { return cmp.Compare(a.HeightM, b.HeightM) }
 		high, low := slices.MaxFunc(known, byHeight), slices.MinFunc(known, byHeight)
-		text += fmt.Sprintf(" %s is the highest at %s, %s the lowest at %s.", high.Name, s.heightText(high.HeightM), low.Name, s.heightText(low.HeightM))
+		text += " " + s.Say("%s is the highest at %s, %s the lowest at %s.", high.Name, s.heightText(high.HeightM), low.Name, s.heightText(low.HeightM))
 	}
-	return text + " Every mark is a link; the list below has the same towns."
+	return text + " " + s.Say("Every mark is a link; the list below has the same towns.")
 }
 
 // zonePlaces is one mark a zone, in the middle of its towns.
@@ -77,7 +77,8 @@ func (s *site) zonePlaces(towns []*almanac.Town, number map[string]int, p paths)
 	var out []figure.Place
 	for i := range s.club.Zones {
 		z := &s.club.Zones[i]
-		x := figure.Place{Name: string(z.Name), Href: p.zone(string(z.ID)), HeightM: math.NaN(), Zone: number[string(z.Name)]}
+		name := s.in(z.Row, "name", z.Name)
+		x := figure.Place{Name: name, Href: p.zone(string(z.ID)), HeightM: math.NaN(), Zone: number[name]}
 		n, sumHeight, heights := 0.0, 0.0, 0.0
 		for _, t := range towns {
 			if t.Row.ZoneID != z.ID {
@@ -130,5 +131,5 @@ func (s *site) levels(places []figure.Place) (levels []float64, words string) {
 		return nil, ""
 	}
 	steps := func(list []string, unit string) string { return strings.Join(list, ", ") + "\u00a0" + unit }
-	return levels, "height: a step of tone at " + s.text(steps(m, "m"), steps(ft, "ft"))
+	return levels, s.Say("height: a step of tone at %s", s.text(steps(m, "m"), steps(ft, "ft")))
 }

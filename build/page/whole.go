@@ -47,7 +47,7 @@ func whole(all []*rendering) error {
 	}
 	r := all[0]
 	s := r.site
-	if err := r.page(lostPath, "lost", s.Say("Page not found"), s.Say("There is no such page."), nil, paths{s.basePath}.home()); err != nil {
+	if err := r.page(lostPath, "lost", s.Say("Page not found"), s.Say("There is no such page."), nil, lostIn(all)); err != nil {
 		return err
 	}
 	for _, d := range s.downloads {
@@ -71,6 +71,25 @@ func whole(all []*rendering) error {
 		return err
 	}
 	return r.emit(workerPath, worker)
+}
+
+// lostPage is the page for what is not there: it is in the first language,
+// with a line in each of the others.
+type lostPage struct {
+	Home   string
+	Others []lostLine
+}
+
+type lostLine struct{ Lang, Text, Link, Home string }
+
+func lostIn(all []*rendering) lostPage {
+	top := all[0].site.basePath
+	m := lostPage{Home: paths{top}.home()}
+	for _, r := range all[1:] {
+		s := r.site
+		m.Others = append(m.Others, lostLine{s.Tag, s.Say("There is no such page."), s.Say("To the first page"), paths{top + s.below}.home()})
+	}
+	return m
 }
 
 // about writes what speaks of all pages in one language.
@@ -106,7 +125,9 @@ func (s *site) robots() []byte {
 // webApp is the manifest of the site as an application of its own (W3C Web
 // Application Manifest). Its addresses are seen from its own place, so that it
 // holds under any folder of a host. It has no id: one would be read against
-// the host's root, and sites that share a host would be one application.
+// the host's root, and sites that share a host would be one application. Each
+// language is an application that starts on its own first page; all of them
+// reach over the whole site, so that a reader may change the language within.
 func (s *site) webApp() ([]byte, error) {
 	type picture struct {
 		Src     string `json:"src"`
@@ -128,7 +149,7 @@ func (s *site) webApp() ([]byte, error) {
 		Icons       []picture `json:"icons"`
 	}{
 		Name: s.clubName(), ShortName: shortName(s.clubName()), Description: s.tagline(), Lang: s.Tag, Dir: "ltr",
-		StartURL: "./", Scope: "./", Display: "standalone", Background: paperColour("light"), Theme: paperColour("light"),
+		StartURL: "./", Scope: "./" + s.top(""), Display: "standalone", Background: paperColour("light"), Theme: paperColour("light"),
 		Icons: []picture{
 			{s.top("") + s.assets.Icon192, "192x192", "image/png", "any"}, {s.top("") + s.assets.Icon512, "512x512", "image/png", "any"},
 			{s.top("") + s.assets.Mask192, "192x192", "image/png", "maskable"}, {s.top("") + s.assets.Mask512, "512x512", "image/png", "maskable"},

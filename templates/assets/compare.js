@@ -44,7 +44,7 @@
     var n = code ? code.charCodeAt(0) - 97 : -1;
     if (n < 0) { return labelled(make("td", "–", "o none"), title); }
     var td = make("td", "", "o y" + n);
-    td.append(make("b", n === 0 ? "under 1" : n === 10 ? "over 9" : String(n)), "\u00a0in\u00a010");
+    td.append(make("b", n === 0 ? say("under 1") : n === 10 ? say("over 9") : String(n)), "\u00a0" + say("in\u00a010"));
     return labelled(td, title);
   }
   function labelled(td, title) {

@@ -146,7 +146,7 @@
     return [["m", km, "km"], ["u", km / 1.609344, "mi"]].map(function (x) {
       var s = document.createElement("span");
       s.className = x[0];
-      s.textContent = (x[1] < 10 ? x[1].toFixed(1) : String(Math.round(x[1]))) + "\u00a0" + x[2] + " ";
+      s.textContent = x[1].toLocaleString(document.documentElement.lang, { minimumFractionDigits: x[1] < 10 ? 1 : 0, maximumFractionDigits: x[1] < 10 ? 1 : 0 }) + "\u00a0" + x[2] + " ";
       return s;
     });
   }

@@ -6,9 +6,11 @@
   if (!script || !/^http/.test(window.location.protocol)) { return; }
   var root = script.src.replace(/assets\/[^\/]*$/, "");
 
-  var link = document.createElement("link");
+  // Each language has a manifest beside its first page, which the brand leads
+  // to; the worker at the top serves them all.
+  var link = document.createElement("link"), brand = document.querySelector(".brand a");
   link.rel = "manifest";
-  link.href = root + "app.webmanifest";
+  link.href = (brand ? brand.href.replace(/[^\/]*$/, "") : root) + "app.webmanifest";
   document.head.appendChild(link);
 
   var workers = null;
@@ -34,17 +36,18 @@
     again.href = root + wanted;
     again.parentNode.hidden = false;
   }
-  var here = root + "offline.html";
   caches.keys().then(function (names) {
     var ours = names.filter(function (n) { return n.indexOf("ripeward " + root.replace(/^[a-z]+:\/\/[^\/]*/, "") + " ") === 0; });
     return Promise.all(ours.map(function (n) { return caches.open(n).then(pages); }));
   }).then(function (all) {
     all = all.flat();
-    all.sort(function (a, b) { return a.text.localeCompare(b.text, document.documentElement.lang); });
+    var mine = document.documentElement.lang;
+    all.sort(function (a, b) { return (b.lang === mine) - (a.lang === mine) || a.text.localeCompare(b.text, mine); });
     all.forEach(function (p) {
       var li = document.createElement("li"), a = document.createElement("a");
       a.href = p.href;
       a.textContent = p.text;
+      if (p.lang !== mine) { a.lang = a.hreflang = p.lang; }
       li.appendChild(a);
       list.appendChild(li);
     });
@@ -53,13 +56,13 @@
 
   function pages(cache) {
     return cache.keys().then(function (requests) {
-      var kept = requests.map(function (r) { return r.url; }).filter(function (a) { return /\.html$/.test(a) && a !== here; });
+      var kept = requests.map(function (r) { return r.url; }).filter(function (a) { return /\.html$/.test(a) && !/\/offline\.html$/.test(a); });
       return Promise.all(kept.map(function (a) {
         return cache.match(a).then(function (r) { return r.text(); }).then(function (text) {
-          var title = new DOMParser().parseFromString(text.slice(0, 4000), "text/html").title;
-          var end = " – " + list.getAttribute("data-club");
+          var page = new DOMParser().parseFromString(text.slice(0, 4000), "text/html"), title = page.title;
+          var club = page.querySelector("meta[property='og:site_name']"), end = " – " + (club ? club.content : "");
           if (title.slice(-end.length) === end) { title = title.slice(0, -end.length); }
-          return { href: a, text: title || a.slice(root.length) };
+          return { href: a, text: title || a.slice(root.length), lang: page.documentElement.lang };
         });
       }));
     });
