@@ -279,7 +279,7 @@ func (s *site) whereRipe(subject string, n int, k oddsKey, all map[string]*oddsB
 	case len(yes) == 0:
 		text = s.Count(n, "%s ripens 8 years in 10 %s in none of the %s.", "%s ripen 8 years in 10 %s in none of the %s.", subject, how, s.countWords(total, "town"))
 	case len(yes) <= 6:
-		text = s.Count(n, "%s ripens 8 years in 10 or more %s in %s.|named towns", "%s ripen 8 years in 10 or more %s in %s.|named towns", subject, how, s.List(yes))
+		text = s.Count(n, "%s ripens 8 years in 10 or more %s in %s.|named towns", "%s ripen 8 years in 10 or more %s in %s.", subject, how, s.List(yes))
 	default:
 		text = s.Count(n, "%s ripens 8 years in 10 or more %s in %s of %d towns.", "%s ripen 8 years in 10 or more %s in %s of %d towns.", subject, how, s.numberWord(len(yes)), total)
 	}
@@ -297,9 +297,9 @@ func (s *site) withEffort(n, plain int, some []string, total int) string {
 	case len(some)+plain == total:
 		return s.Count(n, "With more effort it does so in all the others.", "With more effort they do so in all the others.")
 	case len(some) <= 6:
-		return s.Count(n, "With more effort it does so in %s.|named towns", "With more effort they do so in %s.|named towns", s.List(some))
+		return s.Count(n, "With more effort it does so in %s.|named towns", "With more effort they do so in %s.", s.List(some))
 	}
-	return s.Count(n, "With more effort it does so in %s.|a number of towns", "With more effort they do so in %s.|a number of towns", s.countWords(len(some), "town"))
+	return s.Count(n, "With more effort it does so in %s.|a number of towns", "With more effort they do so in %s.", s.countWords(len(some), "town"))
 }
 
 var pollinationWords = map[string]string{
