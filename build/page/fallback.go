@@ -49,6 +49,9 @@ type fallen struct {
 	some         bool // others are
 }
 
+// inEnglish names a language in what authors are told.
+var inEnglish = map[string]string{"en": "English", "fr": "French"}
+
 // fallBacks notes what is not in the page's language: the texts in Markdown
 // one by one, the tables by file and column. A club that writes in one
 // language hears nothing of it. Names of towns, zones and cultivars are taken
@@ -62,21 +65,20 @@ func (s *site) fallBacks() diag.Problems {
 	note := func(file, message, hint string) {
 		out = append(out, diag.Problem{Place: diag.Place{File: file}, Severity: diag.Note, Message: message, Hint: hint})
 	}
-	name := languageNames[s.Tag]
 	if files := s.foreignTexts(); len(files) > 0 {
-		has := "texts have"
-		if len(files) == 1 {
-			has = "text has"
+		what := "text has"
+		if len(files) > 1 {
+			what = "texts have"
 		}
-		note("content", fmt.Sprintf("%d %s no translation into %s and is shown as written: %s", len(files), has, name, strings.Join(files, ", ")),
+		note("content", fmt.Sprintf("%d %s no %s: %s", len(files), what, inEnglish[s.Tag], strings.Join(files, ", ")),
 			fmt.Sprintf("write it in content/%s/, under the same name", s.Tag))
 	}
 	for _, f := range s.foreignColumns() {
-		have := "rows have"
-		if f.n == 1 {
-			have = "row has"
+		what := "row has"
+		if f.n > 1 {
+			what = "rows have"
 		}
-		note(f.file, fmt.Sprintf("%d %s no %s_%s and show %s as it is", f.n, have, f.column, s.Tag, f.column), fmt.Sprintf("add a column %s_%s, or fill it", f.column, s.Tag))
+		note(f.file, fmt.Sprintf("%d %s no %s_%s: the pages show %s as it stands", f.n, what, f.column, s.Tag, f.column), fmt.Sprintf("add a column %s_%s, or fill it", f.column, s.Tag))
 	}
 	return out
 }
