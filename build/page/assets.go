@@ -37,11 +37,13 @@ func newAssets(lang *words.Language, extra string) (assets, error) {
 	if err != nil {
 		return a, err
 	}
-	finding, err := read("finding.css")
-	if err != nil {
-		return a, err
+	for _, name := range []string{"finding.css", "swift.css", "forced.css"} {
+		more, err := read(name)
+		if err != nil {
+			return a, err
+		}
+		style = append(append(style, '\n'), more...)
 	}
-	style = append(append(style, '\n'), finding...)
 	style = append(style, "\n/* charts */\n"...)
 	style = append(style, figure.StyleSheet()...)
 	for _, theme := range []struct{ before, palette, after string }{
@@ -119,11 +121,9 @@ func (a *assets) scripts(kind, root string) []string {
 	case "lost":
 		return nil
 	case "home", "search":
-		return []string{root + a.Names, root + a.Find}
+		return []string{root + a.Find}
 	case "compare":
 		return []string{root + a.Names, root + a.Tables, root + a.Compare}
-	case "town", "town-all", "grid", "zone":
-		return []string{root + a.Names, root + a.Tables}
 	}
 	return []string{root + a.Tables}
 }

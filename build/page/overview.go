@@ -198,7 +198,10 @@ func (s *site) guideLines(p paths) []guideLine {
 func (s *site) zonePage(z *club.Zone, all map[string]*oddsBy) *zoneBlock {
 	p := paths{"../../"}
 	b := s.zoneBlock(z, all, p)
-	b.Compare = s.compare(s.townsIn(string(z.ID)), s.plain, all, p)
+	// A table wider than a grid may be stands in the zone's grids, in parts.
+	if towns := s.townsIn(string(z.ID)); len(towns) <= gridSize {
+		b.Compare = s.compare(towns, s.plain, all, p)
+	}
 	return &b
 }
 

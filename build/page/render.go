@@ -181,6 +181,7 @@ type frame struct {
 	Icon        string
 	Early, Main string
 	Scripts     []string // of this page alone
+	Names       string   // the list of all names, fetched when it is wanted
 	Units       string   // metric or us: the club's own
 	Club        string
 	Notice      string
@@ -233,6 +234,10 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 		f.Scripts = []string{top + s.assets.Figlets}
 	}
 	f.Scripts = append(s.assets.scripts(kind, top), f.Scripts...)
+	switch kind {
+	case "home", "search", "town", "town-all", "grid", "zone":
+		f.Names = top + s.assets.Names
+	}
 	folder, _, _ := strings.Cut(at, "/")
 	for _, n := range []struct{ text, folder string }{
 		{s.Say("Towns"), ""}, {s.Say("Cultivars"), "cultivars/"}, {s.Say("Planner"), "plan/"}, {s.Say("Grid"), "grid/"}, {s.Say("Side by side"), "compare/"}, {s.Say("Guides"), "guides/"},

@@ -39,8 +39,29 @@
       .replace(/\u00df/g, "ss").replace(/\u00e6/g, "ae").replace(/\u0153/g, "oe").replace(/\u00f8/g, "o").replace(/\u0142/g, "l");
   }
 
+  // The list of all names is long in a large club: it is fetched, as a script
+  // so that a plain folder will do, when a reader is about to look something up.
+  var asked = null;
+  function names(then) {
+    var at = document.body.getAttribute("data-names");
+    function done() { then(window.ripewardNames || []); }
+    if (window.ripewardNames || !at) { done(); return; }
+    if (asked) { asked.push(done); return; }
+    asked = [done];
+    var s = document.createElement("script");
+    ["load", "error"].forEach(function (e) {
+      s.addEventListener(e, function () {
+        var all = asked;
+        asked = null;
+        all.forEach(function (f) { f(); });
+      });
+    });
+    s.src = at;
+    document.head.append(s);
+  }
+
   // Other scripts of the site compare names in the same way.
-  window.ripeward = { plain: plain };
+  window.ripeward = { plain: plain, names: names };
 
   // Tables that turn into cards on a phone stay tables for screen readers.
   [["table", "table"], ["thead, tbody", "rowgroup"], ["tr", "row"], ["thead th", "columnheader"], ["tbody th", "rowheader"], ["td", "cell"]].forEach(function (r) {

@@ -14,4 +14,7 @@
   var theme = kept("theme");
   if (theme === "light" || theme === "dark") { root.setAttribute("data-theme", theme); }
   root.setAttribute("data-scripts", "yes");
+  // Room is kept for what scripts will show; a position is given to safe
+  // addresses only.
+  if (window.isSecureContext && window.location.protocol !== "file:" && navigator.geolocation) { root.setAttribute("data-position", "yes"); }
 })();

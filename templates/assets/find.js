@@ -1,11 +1,12 @@
 // Finding: results as links while typing, from the list of names that stands in
-// a file of its own (window.ripewardNames), and the town nearest to the reader.
+// a file of its own, fetched when a field is entered, and the town nearest to
+// the reader.
 // Nothing is sent and nothing is kept; pages list everything without it.
 //
 // A name is [kind, folder, name, note, other names, latitude, longitude].
 (function () {
   "use strict";
-  var names = window.ripewardNames || [], plain = window.ripeward.plain, most = 12;
+  var names = [], folded = [], plain = window.ripeward.plain, most = 12;
   // The way from this page to the top of the site is that to this script.
   var top = document.currentScript.getAttribute("src").replace(/assets\/[^\/]*$/, "");
 
@@ -30,7 +31,16 @@
     var x = a.length - i - j, y = b.length - i - j;
     return x <= 1 && y <= 1 || x === 2 && y === 2 && a[i] === b[i + 1] && a[i + 1] === b[i];
   }
-  var folded = names.map(function (n) { return [plain(n[2]), plain(n[4] || ""), plain(n[3] || "")]; });
+  // Calls back with the names at hand.
+  function ready(then) {
+    window.ripeward.names(function (all) {
+      if (!names.length) {
+        names = all;
+        folded = names.map(function (n) { return [plain(n[2]), plain(n[4] || ""), plain(n[3] || "")]; });
+      }
+      then();
+    });
+  }
 
   function search(text, kinds) {
     var typed = plain(text).trim(), words = typed.split(/[\s-]+/).filter(Boolean), found = [];
@@ -84,7 +94,8 @@
   document.querySelectorAll("[data-finder]").forEach(function (box) {
     var kinds = box.getAttribute("data-finder").split(" "), input = box.querySelector("input"), said = box.querySelector(".said"), list = box.querySelector(".found");
     function tell(key, n) { said.textContent = key ? (box.getAttribute("data-" + key) || "").replace("#", n) : ""; }
-    function show() {
+    function show() { ready(result); }
+    function result() {
       var found = search(input.value, kinds);
       list.textContent = "";
       found.slice(0, most).forEach(function (x) {
@@ -93,6 +104,7 @@
       });
       tell(!plain(input.value).trim() ? "" : !found.length ? "none" : found.length === 1 ? "one" : "many", found.length);
     }
+    input.addEventListener("focus", function () { ready(function () { /* at hand when the first letter comes */ }); });
     input.addEventListener("input", function () {
       if (box.hasAttribute("data-keep")) {
         try { window.history.replaceState(null, "", input.value.trim() ? "#find=" + encodeURIComponent(input.value.trim()) : "#"); } catch (e) { /* the address stays */ }
@@ -125,20 +137,22 @@
   // The nearest towns. A position is asked for when the button is pressed, and
   // browsers give one to safe addresses only.
   function near(box, tell, list) {
-    var button = box.querySelector("[data-near]"), safe = window.isSecureContext && window.location.protocol !== "file:";
-    var towns = names.filter(function (n) { return n[0] === "town" && n.length > 6; });
-    if (!button || !safe || !navigator.geolocation || !towns.length) { return; }
+    var button = box.querySelector("[data-near]");
+    // Where no town has a place there is no map either.
+    if (!button || !document.documentElement.hasAttribute("data-position") || !document.querySelector(".where")) { return; }
     button.parentNode.hidden = false;
     button.addEventListener("click", function () {
       list.textContent = "";
       tell("wait");
-      navigator.geolocation.getCurrentPosition(function (p) {
+      navigator.geolocation.getCurrentPosition(function (p) { ready(function () {
+        var towns = names.filter(function (n) { return n[0] === "town" && n.length > 6; });
+        if (!towns.length) { tell("nowhere"); return; }
         var sorted = towns.map(function (n) { return { n: n, km: distance(p.coords.latitude, p.coords.longitude, n[5], n[6]) }; });
         sorted.sort(function (a, b) { return a.km - b.km; });
         list.textContent = "";
         sorted.slice(0, 3).forEach(function (x) { item(list, x.n, both(x.km)); });
         tell(sorted[0].km > 100 ? "far" : "nearby");
-      }, function () { tell("nowhere"); }, { maximumAge: 600000, timeout: 20000 });
+      }); }, function () { tell("nowhere"); }, { maximumAge: 600000, timeout: 20000 });
     });
   }
   // A distance in both systems; the style sheet shows the reader's.

@@ -35,9 +35,6 @@
 
   // Other names of what a row's first link leads to.
   var others = {};
-  if (window.ripewardNames) {
-    window.ripewardNames.forEach(function (n) { if (n[4]) { others[n[1] + "index.html"] = " " + n[4]; } });
-  }
   function textOf(row) {
     var a = row.cells[0].querySelector("a"), more = "";
     if (a) {
@@ -47,9 +44,9 @@
     return plain(row.textContent + more);
   }
 
-  function Sheet(table) {
+  function Sheet(table, name) {
     this.table = table;
-    this.name = nameOf(table);
+    this.name = name;
     this.body = table.tBodies[0];
     this.rows = list(this.body.rows);
     this.heads = list(table.tHead.rows[0].cells);
@@ -98,6 +95,7 @@
     find.type = "search";
     find.autocomplete = "off";
     find.addEventListener("input", function () { me.apply(true); });
+    find.addEventListener("focus", function () { me.learnNames(); });
     control("find", words.find, find);
     // On a phone the other choices are folded away until they are wanted.
     opener.type = "button";
@@ -108,7 +106,7 @@
     };
     opener.addEventListener("click", function () { me.unfold(tools.classList.contains("shut")); });
     this.unfold(false);
-    this.texts = this.rows.map(textOf);
+    this.texts = null; // made when they are first looked at
     this.crops = this.rows.map(function (r) { return slug(r.getAttribute("data-group") || ""); });
     var crops = [];
     this.rows.forEach(function (r, i) {
@@ -155,6 +153,18 @@
     this.apply(false);
   };
 
+  // Other names come from the list of all names, which is fetched once.
+  Sheet.prototype.learnNames = function () {
+    var me = this;
+    if (this.learnt) { return; }
+    this.learnt = true;
+    window.ripeward.names(function (all) {
+      all.forEach(function (n) { if (n[4]) { others[n[1] + "index.html"] = " " + n[4]; } });
+      me.texts = null;
+      if (me.controls.find.value.trim()) { me.apply(false); }
+    });
+  };
+
   Sheet.prototype.headText = function (i) {
     var th = this.heads[i].cloneNode(true);
     list(th.querySelectorAll("small")).forEach(function (s) { s.remove(); });
@@ -185,6 +195,10 @@
       var me = this, c = this.controls, value = function (k) { return c[k] ? c[k].value : ""; };
       var find = plain(value("find")).split(/\s+/).filter(Boolean), crop = value("crop"), way = value(this.column);
       var hours = value("hours") ? Number(value("hours")) : Infinity, odds = Number(value("odds")) || (isFinite(hours) ? 8 : 0);
+      if (find.length) {
+        this.learnNames();
+        this.texts = this.texts || this.rows.map(textOf);
+      }
       var shown = 0, easiest = this.table.classList.contains("byway");
       var asked = this.ways.filter(function (i) { return !way || me.headSlug(i) === way; });
       this.rows.forEach(function (r, i) {
@@ -341,9 +355,30 @@
     (table.parentNode.classList.contains("scroll") ? table.parentNode : table).after(hint);
   }
 
-  document.querySelectorAll("table[data-tools]").forEach(function (table) {
-    if (table.tBodies[0].rows.length > 1) { tables.push(new Sheet(table)); }
+  // The first table is ready before it is seen; others follow one by one while
+  // nothing else is to be done, and the one that the address names comes first.
+  var idle = window.requestIdleCallback || function (f) { window.setTimeout(f, 50); };
+  var coming = list(document.querySelectorAll("table[data-tools]")).filter(function (t) { return t.tBodies[0].rows.length > 1; }).map(function (t) {
+    return { table: t, name: nameOf(t) };
   });
-  restore();
-  window.addEventListener("hashchange", restore);
+  function equip(next) { tables.push(new Sheet(next.table, next.name)); }
+  function wanted() {
+    var m = /^#([^?]+)\?/.exec(window.location.hash);
+    coming = coming.filter(function (c) {
+      if (!m || c.name !== m[1]) { return true; }
+      equip(c);
+      return false;
+    });
+    restore();
+  }
+  function more() {
+    if (coming.length) {
+      equip(coming.shift());
+      idle(more);
+    }
+  }
+  if (coming.length) { equip(coming.shift()); }
+  wanted();
+  idle(more);
+  window.addEventListener("hashchange", wanted);
 })();
