@@ -95,7 +95,7 @@ func (s *site) townOddsBlock(c prose.Call, p paths) (template.HTML, error) {
 		Rows  []cropRow
 	}{Town: link{s.townName(t), p.town(string(t.Row.ID))}}
 	for _, k := range s.key {
-		m.Heads = append(m.Heads, headOf(k))
+		m.Heads = append(m.Heads, s.headOf(k))
 	}
 	for _, k := range by.keys {
 		m.Rows = append(m.Rows, s.cropRow(t, by, k, p))

@@ -95,7 +95,7 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 	k := oddsKey{string(c.ID), part}
 	var any *almanac.Odds
 	for i := range s.club.Methods {
-		x.Heads = append(x.Heads, headOf(&s.club.Methods[i]))
+		x.Heads = append(x.Heads, s.headOf(&s.club.Methods[i]))
 	}
 	for i, t := range s.townsByZone() {
 		by := all[string(t.Row.ID)]
@@ -165,7 +165,7 @@ func (s *site) groundOf(c *club.Cultivar, all map[string]*oddsBy, p paths) *grou
 	for i := range s.club.Methods {
 		if s.club.Methods[i].Place == "ground" {
 			ground = append(ground, &s.club.Methods[i])
-			g.Heads = append(g.Heads, headOf(&s.club.Methods[i]))
+			g.Heads = append(g.Heads, s.headOf(&s.club.Methods[i]))
 		}
 	}
 	for i, t := range s.townsByZone() {

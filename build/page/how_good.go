@@ -180,7 +180,7 @@ func (s *site) viewBlock(v *almanac.View) (viewBlock, error) {
 	b := viewBlock{ID: "view-" + v.ID, Name: names[0], About: names[1]}
 	for i := range v.Rules {
 		r := &v.Rules[i]
-		row := ruleRow{Name: ruleName(r.Rule), Dates: "–", Error: "–", Bias: "–", Coverage: "–", Chances: "–", Brier: "–", Beaten: beatenWords(r.Beaten)}
+		row := ruleRow{Name: ruleName(r.Rule), Dates: "–", Error: "–", Bias: "–", Coverage: "–", Chances: "–", Brier: "–", Beaten: s.beatenWords(r.Beaten)}
 		if r.Dates > 0 {
 			row.Dates, row.Error, row.Bias = s.Whole(r.Dates), s.Fixed(r.MedianError, 1)+"\u00a0days", s.Plus(r.Bias, 1)+"\u00a0days"
 			row.Coverage = percentWords(r.Coverage)
@@ -195,7 +195,7 @@ func (s *site) viewBlock(v *almanac.View) (viewBlock, error) {
 		if r.Rule == almanac.RuleOurs {
 			b.Words = append(b.Words, s.oursWords(r)...)
 		} else if r.Beaten != "" {
-			b.Words = append(b.Words, fmt.Sprintf("Against %s: %s.", lowerFirst(ruleName(r.Rule)), beatenWords(r.Beaten)))
+			b.Words = append(b.Words, fmt.Sprintf("Against %s: %s.", lowerFirst(ruleName(r.Rule)), s.beatenWords(r.Beaten)))
 		}
 	}
 	var err error

@@ -236,7 +236,7 @@ func (s *site) classRows(crop string) []classRow {
 
 func (s *site) methodsPage() *methodsPage {
 	m := &methodsPage{Methods: s.methodRows(), Crops: s.cropFacts(), Years: yearsWords(s.book.Span), Recent: yearsWords(s.book.Recent),
-		Cautions: cautions, Scale: likelihoodScale, Hours: s.Trimmed(s.club.Settings.HoursPerWeek, 1)}
+		Cautions: cautions, Scale: s.scale(), Hours: s.Trimmed(s.club.Settings.HoursPerWeek, 1)}
 	m.Figures = figureGroups()
 	m.Failing, m.StartWoke, m.StartPlanned = s.failingWords(), s.heat(40), s.heat(80)
 	for _, d := range s.book.Dialects {

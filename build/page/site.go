@@ -339,7 +339,7 @@ func (s *site) cellOf(o *almanac.Odds, title string) oddsCell {
 		short, _ := s.reasonWords(o.Reason)
 		return oddsCell{Note: short, Sort: -1, Title: title}
 	}
-	return oddsCell{Has: true, Level: yearsLevel(o.Odds), Number: s.shortInTen(o.Odds), Word: o.Likelihood,
+	return oddsCell{Has: true, Level: yearsLevel(o.Odds), Number: s.shortInTen(o.Odds), Word: s.likelihood(o.Likelihood),
 		Band: s.shortBand(o.Low, o.High), Sort: hundredths(o.Odds), Title: title, Weeks: o.Weeks}
 }
 

@@ -31,8 +31,8 @@ func (s *site) spansSheet(t *almanac.Town, by *oddsBy, m *club.Method, most int)
 	if len(rows) == 0 {
 		return nil
 	}
-	sh := &sheet{Caption: "Ripening odds then and now, " + s.methodPhrase(string(m.Name), string(m.Place)) + ": years in 10",
-		Head: []string{"Cultivar", "first 15 years, " + yearsWords(t.FirstYears), yearsWords(s.book.Span), "last 15 years, " + yearsWords(t.LastYears)}}
+	sh := &sheet{Caption: s.Say("Ripening odds then and now, %s: years in 10", s.methodIn(m)),
+		Head: []string{s.Say("Cultivar"), s.Say("first 15 years, %s", yearsWords(t.FirstYears)), yearsWords(s.book.Span), s.Say("last 15 years, %s", yearsWords(t.LastYears))}}
 	for _, o := range rows {
 		sh.Rows = append(sh.Rows, []template.HTML{cell(s.label(o)), cell(s.shortInTen(o.First15)), cell(s.shortInTen(o.Odds)), cell(s.shortInTen(o.Last15))})
 	}

@@ -10,6 +10,7 @@ import (
 	"ripeward/build/climate"
 	"ripeward/build/club"
 	"ripeward/build/day"
+	"ripeward/build/words"
 )
 
 // townPage is the model of a town's first page.
@@ -82,13 +83,13 @@ type scaleWord struct{ Word, Meaning string }
 // it. Source: Mastrandrea et al. 2010, Guidance Note for Lead Authors of the
 // IPCC Fifth Assessment Report, table 1.
 var likelihoodScale = []scaleWord{
-	{"virtually certain", "99 years in 100 or more"},
-	{"very likely", "9 years in 10 or more"},
-	{"likely", "two years in three or more"},
-	{"about as likely as not", "between one and two years in three"},
-	{"unlikely", "one year in three or fewer"},
-	{"very unlikely", "1 year in 10 or fewer"},
-	{"exceptionally unlikely", "1 year in 100 or fewer"},
+	{words.Mark("virtually certain"), words.Mark("99 years in 100 or more")},
+	{words.Mark("very likely"), words.Mark("9 years in 10 or more")},
+	{words.Mark("likely"), words.Mark("two years in three or more")},
+	{words.Mark("about as likely as not"), words.Mark("between one and two years in three")},
+	{words.Mark("unlikely"), words.Mark("one year in three or fewer")},
+	{words.Mark("very unlikely"), words.Mark("1 year in 10 or fewer")},
+	{words.Mark("exceptionally unlikely"), words.Mark("1 year in 100 or fewer")},
 }
 
 func rankOf(p climate.Point) day.Rank { return day.Rank(int(p.V)) }
@@ -97,26 +98,26 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 	p := paths{"../../"}
 	id := string(t.Row.ID)
 	m := &townPage{
-		ID: id, Name: string(t.Row.Name), About: string(t.Row.About),
+		ID: id, Name: s.townName(t), About: s.in(t.Row.Row, "about", t.Row.About),
 		All: p.townAll(id), Lead: s.lead(t, by), Answers: s.answers(t, by, p),
 		Years: yearsWords(s.book.Span), Recent: yearsWords(s.book.Recent),
-		Station: s.leadWords(t), Scale: likelihoodScale, Downloads: p.page("downloads/"),
+		Station: s.leadWords(t), Scale: s.scale(), Downloads: p.page("downloads/"),
 	}
-	m.More = append(m.More, link{"What would it take?", p.plan(id)})
-	m.More = append(m.More, link{"Beside other towns", p.page("compare/") + "#towns=" + id})
+	m.More = append(m.More, link{s.Say("What would it take?"), p.plan(id)})
+	m.More = append(m.More, link{s.Say("Beside other towns"), p.page("compare/") + "#towns=" + id})
 	if len(t.Why) > 0 {
-		m.More = append(m.More, link{"Why these odds?", p.why(id)})
+		m.More = append(m.More, link{s.Say("Why these odds?"), p.why(id)})
 	}
 	if t.SoFar != nil {
-		m.More = append(m.More, link{"This season so far", p.soFar(id)})
+		m.More = append(m.More, link{s.Say("This season so far"), p.soFar(id)})
 	}
 	m.More = append(m.More, s.moreOf(t)...)
 	if z := s.zones[string(t.Row.ZoneID)]; z != nil {
-		m.Zone = link{string(z.Name), p.zone(string(z.ID))}
+		m.Zone = link{s.in(z.Row, "name", z.Name), p.zone(string(z.ID))}
 	}
 	show := s.showcase(t)
 	if show != nil {
-		m.Showcase = s.methodPhrase(string(show.Name), string(show.Place))
+		m.Showcase = s.methodIn(show)
 	}
 	charts, err := s.townCharts(t, by, show)
 	if err != nil {
@@ -124,7 +125,7 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 	}
 	m.Charts = charts
 	for _, k := range s.key {
-		m.Heads = append(m.Heads, headOf(k))
+		m.Heads = append(m.Heads, s.headOf(k))
 	}
 	reasons := map[string]bool{}
 	for _, k := range by.keys {
@@ -140,7 +141,7 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 	for _, r := range []string{"no-model", "no-wasp", "no-heat-need", "no-years"} {
 		if reasons[r] {
 			short, long := s.reasonWords(r)
-			m.Notes = append(m.Notes, template.HTML("<b>"+esc(upperFirst(short))+":</b> "+esc(long)))
+			m.Notes = append(m.Notes, template.HTML(s.Say("<b>%s:</b> %s", esc(upperFirst(short)), esc(long))))
 		}
 	}
 	m.Freezes, m.Spring, m.Chill = s.freezes(t), s.springSheet(t), s.chillWords(t)
@@ -150,7 +151,9 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 			m.Jobs, m.Subscribe, m.Sheet = p.jobs(id, string(show.ID)), p.year(id)+"#subscribe", p.sheet(id)
 		}
 		if m.Endings = s.endingWords(t, string(show.ID)); m.Endings != "" {
-			m.Endings += s.usefulEnd(t)
+			if end := s.usefulEnd(t); end != "" {
+				m.Endings += " " + end
+			}
 		}
 	}
 	m.Winter = s.winterSheets(t)
@@ -161,13 +164,10 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 	return m, nil
 }
 
-func headOf(m *club.Method) methodHead {
-	h := methodHead{ID: string(m.ID), Name: string(m.Name)}
+func (s *site) headOf(m *club.Method) methodHead {
+	h := methodHead{ID: string(m.ID), Name: s.in(m.Row, "name", m.Name)}
 	if w := m.HeadStartWeeks.Or(0); w > 0 {
-		h.Note = fmt.Sprintf("%d weeks", w)
-		if w == 1 {
-			h.Note = "1 week"
-		}
+		h.Note = s.Count(w, "%d week", "%d weeks", w)
 	}
 	return h
 }
@@ -177,11 +177,9 @@ func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow 
 	row := cropRow{Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}, Part: s.partWords(k.part), EaseSort: 1 << 20, RipeSort: 1 << 20}
 	c := s.cultivars[k.cultivar]
 	if c != nil {
-		if crop := s.crops[string(c.CropID)]; crop != nil {
-			row.Crop = string(crop.Name)
-		}
+		row.Crop = s.cropName(k.cultivar)
 		if class := s.classes[string(c.ClassID)]; class != nil {
-			row.Class = string(class.Name)
+			row.Class = s.in(class.Row, "name", class.Name)
 		}
 		if bornParts(c) == 1 && k.part == "main" {
 			row.Part = "" // nothing to tell apart
@@ -201,7 +199,7 @@ func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow 
 		row.Easiest = template.HTML(esc(s.howWords(easy)))
 		row.EaseSort = int(easy.Hours)
 	case best != nil && best.Reason == "":
-		row.Easiest = template.HTML(`<span class="quiet">none; best: ` + esc(lowerFirst(s.howWords(best))+", "+s.shortInTen(best.Odds)+" in 10") + `</span>`)
+		row.Easiest = template.HTML(`<span class="quiet">` + esc(s.Say("none; best: %s, %s in 10", lowerFirst(s.howWords(best)), s.shortInTen(best.Odds))) + `</span>`)
 		row.EaseSort = 1<<19 - hundredths(best.Odds)
 		shown = best
 	case best != nil:
@@ -232,11 +230,11 @@ func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow 
 
 // cardHeads names the columns of a town's main table after the first.
 func (s *site) cardHeads() []string {
-	heads := []string{"Easiest way to 8 in 10"}
+	heads := []string{s.Say("Easiest way to 8 in 10")}
 	for _, m := range s.key {
-		heads = append(heads, string(m.Name))
+		heads = append(heads, s.in(m.Row, "name", m.Name))
 	}
-	return append(heads, "First ripe", "Share of crop", "Wood lives, in the ground")
+	return append(heads, s.Say("First ripe"), s.Say("Share of crop"), s.Say("Wood lives, in the ground"))
 }
 
 // hoursCell is a year's work for a way of growing, for the filter of a table.
@@ -251,7 +249,7 @@ func (s *site) hoursCell(o *almanac.Odds) string {
 func (s *site) cropName(cultivar string) string {
 	if c := s.cultivars[cultivar]; c != nil {
 		if crop := s.crops[string(c.CropID)]; crop != nil {
-			return string(crop.Name)
+			return s.in(crop.Row, "name", crop.Name)
 		}
 	}
 	return ""
@@ -279,18 +277,17 @@ func (s *site) winterCell(w *almanac.WinterLoss) oddsCell {
 func (s *site) howWords(o *almanac.Odds) string {
 	name := s.methodName(o.Method)
 	if o.Weeks > 0 {
-		unit := "weeks"
-		if o.Weeks == 1 {
-			unit = "week"
-		}
-		name += fmt.Sprintf(", %d %s", o.Weeks, unit)
-	} else if m := s.methods[o.Method]; m != nil && m.HeadStartMax.Or(0) > 0 {
-		// Without its weeks it is a cold pot that may still be carried in.
-		if name += ", 0 weeks"; m.CarryBelowC.Set {
-			name += " (only carried in on cold nights)"
-		}
+		return s.Count(o.Weeks, "%s, %d week", "%s, %d weeks", name, o.Weeks)
 	}
-	return name
+	m := s.methods[o.Method]
+	switch {
+	case m == nil || m.HeadStartMax.Or(0) == 0:
+		return name
+	case m.CarryBelowC.Set:
+		// Without its weeks it is a cold pot that may still be carried in.
+		return s.Say("%s, 0 weeks (only carried in on cold nights)", name)
+	}
+	return s.Say("%s, 0 weeks", name)
 }
 
 // gardensOf is the sentence on warm and cool gardens, for a cultivar in the
@@ -318,8 +315,9 @@ func (s *site) gardensOf(t *almanac.Town, by *oddsBy, p paths) string {
 	if pick == nil {
 		return ""
 	}
-	return `<a href="` + esc(p.cultivar(pick.Cultivar)) + `">` + esc(s.cultivarName(pick.Cultivar)) + `</a> ` +
-		esc(s.methodPhrase(string(show.Name), string(show.Place))+": "+s.gardens(pick.Odds, pick.Cool, pick.Warm)+". A warm wall, a windy corner or a cold hollow makes that much of a difference.")
+	name := `<a href="` + esc(p.cultivar(pick.Cultivar)) + `">` + esc(s.cultivarName(pick.Cultivar)) + `</a>`
+	return s.Say("%s %s: %s. A warm wall, a windy corner or a cold hollow makes that much of a difference.", name,
+		esc(s.methodIn(show)), esc(s.gardens(pick.Odds, pick.Cool, pick.Warm)))
 }
 
 // freezeMeasures are the four thresholds. They are whole °F; °C is in the
@@ -329,10 +327,10 @@ var freezeMeasures = [4]struct {
 	c, f   float64
 	what   string
 }{
-	{"_p22", 2.2, 36, "frost on leaves: carry leafed pots in"},
-	{"_0", 0, 32, "freeze"},
-	{"_m22", -2.2, 28, "ends the season in leaf"},
-	{"_m44", -4.4, 24, "hurts dormant pots"},
+	{"_p22", 2.2, 36, words.Mark("frost on leaves: carry leafed pots in")},
+	{"_0", 0, 32, words.Mark("freeze|a night at 0 °C")},
+	{"_m22", -2.2, 28, words.Mark("ends the season in leaf")},
+	{"_m44", -4.4, 24, words.Mark("hurts dormant pots")},
 }
 
 // freezes says in words after and before which dates it freezes how often.
@@ -343,24 +341,27 @@ func (s *site) freezes(t *almanac.Town) []freezeRow {
 		if spring == nil || autumn == nil {
 			continue
 		}
-		row := freezeRow{Threshold: s.both(s.threshold(f.c, f.f)), What: f.what}
+		row := freezeRow{Threshold: s.both(s.threshold(f.c, f.f)), What: s.Say(f.what)}
 		for i, at := range [3]int{8, 4, 0} {
-			row.Spring[i] = s.pointDate(t, spring.P[at], "after ")
-			row.Autumn[i] = s.pointDate(t, autumn.P[8-at], "before ")
+			row.Spring[i] = s.pointDate(t, spring.P[at], words.Mark("after %s"))
+			row.Autumn[i] = s.pointDate(t, autumn.P[8-at], words.Mark("before %s"))
 		}
 		out = append(out, row)
 	}
 	return out
 }
 
-func (s *site) pointDate(t *almanac.Town, p climate.Point, before string) string {
+// pointDate says a date of freezing, in a phrase where one is given.
+func (s *site) pointDate(t *almanac.Town, p climate.Point, phrase string) string {
 	switch {
 	case !p.OK:
-		return "not known"
+		return s.Say("not known|a date of freezing")
 	case p.None:
-		return "none"
+		return s.Say("none|a freeze")
+	case phrase == "":
+		return s.rankWords(t, p)
 	}
-	return before + s.rankWords(t, p)
+	return s.Say(phrase, s.rankWords(t, p))
 }
 
 // endingWords says what ended ripening.
@@ -375,16 +376,23 @@ func (s *site) endingWords(t *almanac.Town, method string) string {
 		}
 		var parts []string
 		for _, x := range []struct {
-			n    int
-			what string
-		}{{e.Freeze, "a killing freeze"}, {e.Cold, "cold (the mean of ten days fell too low)"}, {e.ShortDays, "the short day"}} {
-			if x.n > 0 {
-				parts = append(parts, x.what+" in "+fmt.Sprint(x.n))
+			n         int
+			one, many string
+		}{
+			{e.Freeze, words.Mark("a killing freeze in 1"), words.Mark("a killing freeze in %d")},
+			{e.Cold, words.Mark("cold (the mean of ten days fell too low) in 1"), words.Mark("cold (the mean of ten days fell too low) in %d")},
+			{e.ShortDays, words.Mark("the short day in 1"), words.Mark("the short day in %d")},
+		} {
+			switch {
+			case x.n == 1:
+				parts = append(parts, s.Say(x.one))
+			case x.n > 1:
+				parts = append(parts, s.Say(x.many, x.n))
 			}
 		}
-		text := fmt.Sprintf("What ended ripening in these %s: %s.", s.countDigits(n, "year"), s.List(parts))
+		text := s.Count(n, "What ended ripening in this %d year: %s.", "What ended ripening in these %d years: %s.", n, s.List(parts))
 		if a, b := e.LastDay[0], e.LastDay[2]; !a.None && !b.None {
-			text += fmt.Sprintf(" The last ripening day lies between %s and %s in 8 years in 10.", s.dateWords(t.Hemisphere, a.Rank), s.dateWords(t.Hemisphere, b.Rank))
+			text += " " + s.Say("The last ripening day lies between %s and %s in 8 years in 10.", s.dateWords(t.Hemisphere, a.Rank), s.dateWords(t.Hemisphere, b.Rank))
 		}
 		return text
 	}
@@ -397,11 +405,11 @@ func (s *site) winterSheets(t *almanac.Town) []sheet {
 	if n == nil || !n.Mean.OK {
 		return nil
 	}
-	sh := sheet{Caption: "Coldest night of the winter, " + yearsWords(s.book.Span), Head: []string{"How often", "It is this cold or colder"}}
+	sh := sheet{Caption: s.Say("Coldest night of the winter, %s", yearsWords(s.book.Span)), Head: []string{s.Say("How often"), s.Say("It is this cold or colder")}}
 	for _, x := range []struct {
 		words string
 		at    int
-	}{{"1 winter in 10", 0}, {"2 winters in 10", 1}, {"1 winter in 2", 4}, {"9 winters in 10", 8}} {
+	}{{s.Say("1 winter in 10"), 0}, {s.Say("2 winters in 10"), 1}, {s.Say("1 winter in 2"), 4}, {s.Say("9 winters in 10"), 8}} {
 		if n.P[x.at].OK && !n.P[x.at].None {
 			show := s.temp(n.P[x.at].V, 1)
 			if low, high := n.Low[x.at], n.High[x.at]; x.at == 0 && low.OK && high.OK {
@@ -416,7 +424,7 @@ func (s *site) winterSheets(t *almanac.Town) []sheet {
 
 // thenAndNow sets the last 15 years beside the reference years.
 func (s *site) thenAndNow(t *almanac.Town) *sheet {
-	sh := &sheet{Caption: "Then and now", Head: []string{"", yearsWords(s.book.Span), "last 15 years, " + yearsWords(s.book.Recent)}}
+	sh := &sheet{Caption: s.Say("Then and now"), Head: []string{"", yearsWords(s.book.Span), s.Say("last 15 years, %s", yearsWords(s.book.Recent))}}
 	// What differs is the middle year, so rows of rarer years go unmarked.
 	add := func(name string, measure string, middle bool, show func(*climate.Normal) (template.HTML, bool)) {
 		a, b := t.Normal(measure), t.RecentNormal(measure)
@@ -427,7 +435,7 @@ func (s *site) thenAndNow(t *almanac.Town) *sheet {
 		y, ok2 := show(b)
 		if ok1 && ok2 {
 			if middle && t.Differs(measure) {
-				y += " <small>differs</small>"
+				y += template.HTML(" <small>" + esc(s.Say("differs|from the years before")) + "</small>")
 				sh.Differs = true
 			}
 			sh.Rows = append(sh.Rows, []template.HTML{cell(name), x, y})
@@ -439,19 +447,19 @@ func (s *site) thenAndNow(t *almanac.Town) *sheet {
 			return cell(s.pointDate(t, p, "")), p.OK
 		}
 	}
-	add("Last spring freeze, later in 1 year in 10", "last_spring_freeze_0", false, date(8))
-	add("Last spring freeze, middle year", "last_spring_freeze_0", true, date(4))
-	add("First autumn freeze, middle year", "first_autumn_freeze_0", true, date(4))
-	add("Days without a freeze, middle year", "freeze_free_days_0", true, func(n *climate.Normal) (template.HTML, bool) {
+	add(s.Say("Last spring freeze, later in 1 year in 10"), "last_spring_freeze_0", false, date(8))
+	add(s.Say("Last spring freeze, middle year"), "last_spring_freeze_0", true, date(4))
+	add(s.Say("First autumn freeze, middle year"), "first_autumn_freeze_0", true, date(4))
+	add(s.Say("Days without a freeze, middle year"), "freeze_free_days_0", true, func(n *climate.Normal) (template.HTML, bool) {
 		return cell(s.Grouped(n.P[4].V)), n.P[4].OK && !n.P[4].None
 	})
-	add("Heat of the season above 10 °C (50 °F)", "heat_cd_base10", true, func(n *climate.Normal) (template.HTML, bool) {
+	add(s.Say("Heat of the season above 10 °C (50 °F)"), "heat_cd_base10", true, func(n *climate.Normal) (template.HTML, bool) {
 		return s.heat(n.Mean.V), n.Mean.OK
 	})
-	add("Coldest night of the winter, average", "winter_min_c", true, func(n *climate.Normal) (template.HTML, bool) {
+	add(s.Say("Coldest night of the winter, average"), "winter_min_c", true, func(n *climate.Normal) (template.HTML, bool) {
 		return s.temp(n.Mean.V, 1), n.Mean.OK
 	})
-	add("Hardiness zone", "hardiness_zone", false, func(n *climate.Normal) (template.HTML, bool) {
+	add(s.Say("Hardiness zone"), "hardiness_zone", false, func(n *climate.Normal) (template.HTML, bool) {
 		return cell(n.Zone), n.Zone != ""
 	})
 	if len(sh.Rows) == 0 {

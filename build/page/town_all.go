@@ -2,7 +2,9 @@ package page
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 
 	"ripeward/build/almanac"
 )
@@ -28,19 +30,20 @@ type townMethod struct {
 }
 
 type allRow struct {
-	Cultivar link
-	Part     string
-	Cell     oddsCell
-	Gardens  string // in a cool and in a warm spot
-	Ripe     string
-	RipeSort int
-	Share    string
-	ShareN   int
-	SetBacks string
-	Carried  string
-	CarriedN int
-	Hours    string
-	HoursN   int
+	Cultivar  link
+	Part      string
+	Cell      oddsCell
+	Gardens   string // in a cool and in a warm spot
+	Ripe      string
+	RipeSort  int
+	Share     string
+	ShareN    int
+	SetBacks  string
+	SetBacksN string // for sorting
+	Carried   string
+	CarriedN  int
+	Hours     string
+	HoursN    int
 }
 
 // weeksTable is odds by weeks of head start.
@@ -58,13 +61,13 @@ type weeksRow struct {
 
 func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 	p := paths{"../../../"}
-	m := &townAllPage{Name: string(t.Row.Name), Back: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), Heat: s.heatSheet(t)}
+	m := &townAllPage{Name: s.townName(t), Back: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), Heat: s.heatSheet(t)}
 	if show := s.showcase(t); show != nil {
 		m.Spans = s.spansSheet(t, by, show, 0)
 	}
 	for i := range s.club.Methods {
 		c := &s.club.Methods[i]
-		x := townMethod{ID: string(c.ID), Name: string(c.Name), Phrase: s.methodPhrase(string(c.Name), string(c.Place)),
+		x := townMethod{ID: string(c.ID), Name: s.in(c.Row, "name", c.Name), Phrase: s.methodIn(c),
 			Ending: s.endingWords(t, string(c.ID))}
 		if len(s.dueIn(t, c)) > 0 {
 			x.Jobs = p.jobs(string(t.Row.ID), string(c.ID))
@@ -76,7 +79,7 @@ func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 			for _, d := range []struct {
 				name string
 				at   almanac.Point
-			}{{"Wake", pl.Wake}, {"Dormant pots out", pl.DormantOut}, {"Harden off", pl.HardenOff}, {"Pots in leaf out", pl.Out}, {"Bring in", pl.In}} {
+			}{{s.Say("Wake|a date"), pl.Wake}, {s.Say("Dormant pots out"), pl.DormantOut}, {s.Say("Harden off"), pl.HardenOff}, {s.Say("Pots in leaf out"), pl.Out}, {s.Say("Bring in"), pl.In}} {
 				if !d.at.None {
 					x.Plan = append(x.Plan, fact{d.name, cell(s.dateWords(t.Hemisphere, d.at.Rank))})
 				}
@@ -84,7 +87,7 @@ func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 		}
 		for _, o := range s.ranked(by, c) {
 			r := allRow{Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}, Cell: s.cellOf(o, ""), Ripe: s.ripeSpan(t.Hemisphere, o), RipeSort: int(first(o)),
-				Share: fmt.Sprintf("%d\u00a0%%", hundredths(o.CropShare)), ShareN: hundredths(o.CropShare), SetBacks: s.Trimmed(o.SetBacksPer10, 1),
+				Share: fmt.Sprintf("%d\u00a0%%", hundredths(o.CropShare)), ShareN: hundredths(o.CropShare), SetBacks: s.Trimmed(o.SetBacksPer10, 1), SetBacksN: strconv.FormatFloat(math.Round(o.SetBacksPer10*10)/10, 'f', -1, 64),
 				Gardens: s.shortInTen(o.Cool) + " / " + s.shortInTen(o.Warm),
 				Hours:   s.Grouped(o.Hours), HoursN: int(o.Hours)}
 			if k := s.cultivars[o.Cultivar]; k != nil && (bornParts(k) > 1 || o.Part == "breba") {
@@ -94,7 +97,7 @@ func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 				x.Carried = true
 				r.Carried = s.Trimmed(o.CarriedMean, 1)
 				if o.CarriedP90 > 0 {
-					r.Carried += fmt.Sprintf(" (%s in a bad year)", s.Trimmed(o.CarriedP90, 0))
+					r.Carried = s.Say("%s (%s in a bad year)", s.Trimmed(o.CarriedMean, 1), s.Trimmed(o.CarriedP90, 0))
 				}
 				r.CarriedN = int(o.CarriedMean * 10)
 			}

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"html/template"
 
 	"ripeward/build/almanac"
@@ -16,7 +15,7 @@ const springRows = 9
 // of each month, from the first on which the hardest freeze may be over to the
 // last on which the lightest may still come.
 func (s *site) springSheet(t *almanac.Town) *sheet {
-	sh := &sheet{Caption: "Years in 10 in which a freeze still comes after …", Head: []string{"After"}}
+	sh := &sheet{Caption: s.Say("Years in 10 in which a freeze still comes after …"), Head: []string{s.Say("After|a date")}}
 	order := [4]int{climate.P22, climate.Zero, climate.M22, climate.M44}
 	for _, f := range freezeMeasures {
 		sh.Head = append(sh.Head, s.text(s.threshold(f.c, f.f)))
@@ -49,7 +48,7 @@ func (s *site) chanceInTen(v climate.Value) string {
 	case !v.OK:
 		return "–"
 	case v.V == 0:
-		return "none"
+		return s.Say("none|of ten years")
 	case v.V == 1:
 		return "10"
 	}
@@ -74,8 +73,8 @@ func (s *site) heatSheet(t *almanac.Town) *sheet {
 	if total == 0 {
 		return nil
 	}
-	sh := &sheet{Caption: "Heat gathered above 10 °C (50 °F), " + yearsWords(s.book.Span),
-		Head: []string{"By", "cool year, 1 in 10", "middle year", "warm year, 1 in 10"}}
+	sh := &sheet{Caption: s.Say("Heat gathered above 10 °C (50 °F), %s", yearsWords(s.book.Span)),
+		Head: []string{s.Say("By|a date"), s.Say("cool year, 1 in 10"), s.Say("middle year"), s.Say("warm year, 1 in 10")}}
 	for i := heatWeeks - 1; i < len(t.HeatNormal); i += heatWeeks {
 		if t.HeatWarm[i] == 0 {
 			continue
@@ -96,8 +95,8 @@ func (s *site) rainAnswer(t *almanac.Town) string {
 		return ""
 	}
 	depth := s.both(s.Trimmed(climate.SpellMM, 0)+"\u00a0mm", s.Fixed(climate.SpellMM/25.4, 1)+"\u00a0in")
-	return string(cell("At least ")+depth) + esc(fmt.Sprintf(" within %s falls in %s between %s and %s, when the first figs of a plain pot ripen (band: %s). Figs with an open eye split or sour in it (growers’ reports).",
-		s.countWords(climate.SpellDays, "day"), s.yearsInTen(r.Share), s.dateWords(t.Hemisphere, r.From), s.dateWords(t.Hemisphere, r.Until), s.bandInTen(r.Low, r.High)))
+	return s.Say("At least %s within %s falls in %s between %s and %s, when the first figs of a plain pot ripen (band: %s). Figs with an open eye split or sour in it (growers’ reports).",
+		depth, esc(s.countWords(climate.SpellDays, "day")), esc(s.yearsInTen(r.Share)), esc(s.dateWords(t.Hemisphere, r.From)), esc(s.dateWords(t.Hemisphere, r.Until)), esc(s.bandInTen(r.Low, r.High)))
 }
 
 // waterAnswer says what a middling pot of the club's table drinks in the
@@ -117,12 +116,13 @@ func (s *site) waterAnswer(t *almanac.Town) string {
 	if most < 0 || !pot.CanopyM2.Set || !pot.Litres.Set {
 		return ""
 	}
-	text := string(cell("In "+s.Months[most]+", the thirstiest month, a pot of ")+s.litres(pot.Litres.Value)) +
-		esc(fmt.Sprintf(" with %s\u00a0m² of leaves drinks about ", s.Trimmed(pot.CanopyM2.Value, 2))) + string(s.litres(t.Evaporation[most].V*pot.CanopyM2.Value)) + esc(" on a middling day")
-	if pot.UsableWaterFrac.Set {
-		text += esc(", and holds about ") + string(s.litres(pot.Litres.Value*pot.UsableWaterFrac.Value)) + esc(" that the tree can use")
+	month, size, drinks := s.Months[most], s.litres(pot.Litres.Value), s.litres(t.Evaporation[most].V*pot.CanopyM2.Value)
+	canopy := s.Trimmed(pot.CanopyM2.Value, 2) + "\u00a0m²"
+	if !pot.UsableWaterFrac.Set {
+		return s.Say("In %s, the thirstiest month, a pot of %s with %s of leaves drinks about %s on a middling day.", month, size, canopy, drinks)
 	}
-	return text + "."
+	return s.Say("In %s, the thirstiest month, a pot of %s with %s of leaves drinks about %s on a middling day, and holds about %s that the tree can use.",
+		month, size, canopy, drinks, s.litres(pot.Litres.Value*pot.UsableWaterFrac.Value))
 }
 
 // chillWords says how much chill a winter brings, where it is known.
@@ -131,7 +131,7 @@ func (s *site) chillWords(t *almanac.Town) string {
 	if n == nil || !n.P[4].OK || n.P[4].None {
 		return ""
 	}
-	return fmt.Sprintf("Winter chill: the middle winter brings %s chill portions, 1 winter in 10 fewer than %s. Figs need little: no more than 100 hours at 7 °C (45 °F) or below (University of Florida Extension).",
+	return s.Say("Winter chill: the middle winter brings %s chill portions, 1 winter in 10 fewer than %s. Figs need little: no more than 100 hours at 7 °C (45 °F) or below (University of Florida Extension).",
 		s.Fixed(n.P[4].V, 0), s.Fixed(n.P[0].V, 0))
 }
 
@@ -141,11 +141,11 @@ func (s *site) returnRows(t *almanac.Town) [][]template.HTML {
 	if !r.OK {
 		return nil
 	}
-	return [][]template.HTML{{cell(fmt.Sprintf("1 winter in %d, estimated", r.Winters)),
+	return [][]template.HTML{{cell(s.Say("1 winter in %d, estimated", r.Winters)),
 		s.temp(r.V, 1) + s.coldBand(r.Low, r.High)}}
 }
 
 // coldBand is the interval of a rare winter's cold.
 func (s *site) coldBand(low, high float64) template.HTML {
-	return " <small>band " + s.temp(low, 0) + " to " + s.temp(high, 0) + "</small>"
+	return template.HTML(" <small>" + s.Say("band %s to %s", s.temp(low, 0), s.temp(high, 0)) + "</small>")
 }

@@ -157,10 +157,13 @@ func (v voice) countDigits(n int, noun string) string {
 
 func (v voice) numberWord(n int) string { return v.Number(n) }
 
-// noneOr is numberWord where no noun follows.
+// noneOr is numberWord of cultivars, where no noun follows.
 func (v voice) noneOr(n int) string {
-	if n == 0 {
+	switch n {
+	case 0:
 		return v.Say("none|of the cultivars")
+	case 1:
+		return v.Say("one|of the cultivars")
 	}
 	return v.numberWord(n)
 }

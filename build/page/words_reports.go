@@ -1,8 +1,6 @@
 package page
 
 import (
-	"fmt"
-
 	"ripeward/build/almanac"
 	"ripeward/build/day"
 )
@@ -14,7 +12,7 @@ const fewGrowers = 3
 // growersWords counts growers, or says that they are too few to be counted.
 func (s *site) growersWords(n int) string {
 	if n < fewGrowers {
-		return "fewer than 3 growers"
+		return s.Say("fewer than 3 growers")
 	}
 	return s.countDigits(n, "grower")
 }
@@ -22,15 +20,15 @@ func (s *site) growersWords(n int) string {
 // reportsOf says how many reports of how many growers there are: "14 reports
 // of 6 growers".
 func (s *site) reportsOf(reports, growers int) string {
-	return s.countDigits(reports, "report") + " of " + s.growersWords(growers)
+	return s.Say("%s of %s|reports, growers", s.countDigits(reports, "report"), s.growersWords(growers))
 }
 
 // learnedWords says what a heat need rests on, as a sentence says it.
 func (s *site) learnedWords(basis string, reports, growers int) string {
 	if basis == "reports" && growers >= fewGrowers {
-		return "learned from " + s.reportsOf(reports, growers)
+		return s.Say("learned from %s", s.reportsOf(reports, growers))
 	}
-	return "not yet enough reports: " + restsWords(basis)
+	return s.Say("not yet enough reports: %s", s.restsWords(basis))
 }
 
 // shortBasis is learnedWords for the small print of a table row.
@@ -38,37 +36,34 @@ func (s *site) shortBasis(basis string, reports, growers int) string {
 	if basis == "reports" && growers >= fewGrowers {
 		return s.reportsOf(reports, growers)
 	}
-	return restsWords(basis)
+	return s.restsWords(basis)
 }
 
 // restsWords says what stands in where reports are too few.
-func restsWords(basis string) string {
+func (v voice) restsWords(basis string) string {
 	switch basis {
 	case "cultivar-row":
-		return "rests on its own row"
+		return v.Say("rests on its own row")
 	case "class":
-		return "rests on its class"
+		return v.Say("rests on its class")
 	case "crop":
-		return "rests on its crop"
+		return v.Say("rests on its crop")
 	case "reports":
-		return "rests on what was known before"
+		return v.Say("rests on what was known before")
 	}
-	return "no heat need known"
+	return v.Say("no heat need known")
 }
 
 // notFinished says in how many years nothing ripens in time. It is what the
 // printed odds leave of ten, so that the two always add up.
-func notFinished(odds float64) string {
-	const before = "not ripe before the season ends in "
+func (v voice) notFinished(odds float64) string {
 	switch n := yearsLevel(odds); n {
 	case 0:
-		return before + "more than 9 years of 10"
+		return v.Say("not ripe before the season ends in more than 9 years of 10")
 	case 10:
-		return before + "fewer than 1 year of 10"
-	case 9:
-		return before + "1 year of 10"
+		return v.Say("not ripe before the season ends in fewer than 1 year of 10")
 	default:
-		return before + fmt.Sprintf("%d years of 10", 10-n)
+		return v.Count(10-n, "not ripe before the season ends in %d year of 10", "not ripe before the season ends in %d years of 10", 10-n)
 	}
 }
 
@@ -93,26 +88,25 @@ func (s *site) shortSpan(h day.Hemisphere, ripe [3]almanac.Point, odds float64) 
 	if a, b := ripe[0], ripe[2]; a.None || !b.None {
 		return s.span(h, ripe, odds)
 	}
-	risk := ""
+	from := s.shortDate(h, ripe[0].Rank)
 	switch n := yearsLevel(odds); n {
 	case 0:
-		risk = "over 9"
+		return s.Say("from %s, not in over 9 of 10", from)
 	case 10:
-		risk = "under 1"
+		return s.Say("from %s, not in under 1 of 10", from)
 	default:
-		risk = fmt.Sprint(10 - n)
+		return s.Count(10-n, "from %s, not in %d of 10", "from %s, not in %d of 10", from, 10-n)
 	}
-	return "from " + s.shortDate(h, ripe[0].Rank) + ", not in " + risk + " of 10"
 }
 
 func (s *site) span(h day.Hemisphere, ripe [3]almanac.Point, odds float64) string {
 	switch a, b := ripe[0], ripe[2]; {
 	case a.None:
-		return "hardly ever"
+		return s.Say("hardly ever")
 	case !b.None:
 		return s.shortDate(h, a.Rank) + " – " + s.shortDate(h, b.Rank)
 	default:
-		return "from " + s.shortDate(h, a.Rank) + "; " + notFinished(odds)
+		return s.Say("from %s; %s|a date, then what else may be", s.shortDate(h, a.Rank), s.notFinished(odds))
 	}
 }
 
@@ -120,23 +114,23 @@ func (s *site) span(h day.Hemisphere, ripe [3]almanac.Point, odds float64) strin
 func (s *site) takeReason(reason string) string {
 	switch reason {
 	case "too-little-heat":
-		return "no way of growing brings enough heat here"
+		return s.Say("no way of growing brings enough heat here")
 	case "wood-killed":
-		return "winters kill the wood too often"
+		return s.Say("winters kill the wood too often")
 	}
 	short, _ := s.reasonWords(reason)
 	return short
 }
 
 // beatenWords says how a plain rule compares with the almanac.
-func beatenWords(beaten string) string {
+func (v voice) beatenWords(beaten string) string {
 	switch beaten {
 	case "yes":
-		return "the almanac beats it"
+		return v.Say("the almanac beats it")
 	case "no":
-		return "the almanac does not beat it"
+		return v.Say("the almanac does not beat it")
 	case "tie":
-		return "a tie"
+		return v.Say("a tie")
 	}
 	return "–"
 }
@@ -147,9 +141,9 @@ func (s *site) warmRank(rank, of int) string {
 	case of == 0:
 		return ""
 	case rank >= of:
-		return fmt.Sprintf("more than in any of the %s of reference by that day", s.countDigits(of, "year"))
+		return s.Say("more than in any of the %s of reference by that day", s.countDigits(of, "year"))
 	case rank <= 0:
-		return fmt.Sprintf("less than in any of the %s of reference by that day", s.countDigits(of, "year"))
+		return s.Say("less than in any of the %s of reference by that day", s.countDigits(of, "year"))
 	}
-	return fmt.Sprintf("more than in %d of the %s of reference by that day", rank, s.countDigits(of, "year"))
+	return s.Say("more than in %d of the %s of reference by that day", rank, s.countDigits(of, "year"))
 }

@@ -69,13 +69,13 @@ func (s *site) freeSpan(t *almanac.Town) (words string, ok bool) {
 	a, b := spring.P[7], autumn.P[1]
 	switch {
 	case a.None && b.None:
-		return "Free of freezes all year in most years", true
+		return s.Say("Free of freezes all year in most years"), true
 	case a.None:
-		return "Frost-free until " + s.rankWords(t, b) + " in most years", true
+		return s.Say("Frost-free until %s in most years", s.rankWords(t, b)), true
 	case b.None:
-		return "Frost-free from " + s.rankWords(t, a) + " on in most years", true
+		return s.Say("Frost-free from %s on in most years", s.rankWords(t, a)), true
 	}
-	return "Frost-free from " + s.rankWords(t, a) + " to " + s.rankWords(t, b) + " in most years", true
+	return s.Say("Frost-free from %s to %s in most years", s.rankWords(t, a), s.rankWords(t, b)), true
 }
 
 func (s *site) rankWords(t *almanac.Town, p climate.Point) string {
@@ -93,9 +93,9 @@ func (s *site) lead(t *almanac.Town, by *oddsBy) string {
 		parts = append(parts, w)
 	}
 	if len(parts) == 0 {
-		return "The station’s record is too short to answer for this town yet."
+		return s.Say("The station’s record is too short to answer for this town yet.")
 	}
-	return upperFirst(strings.Join(parts, "; ")) + "."
+	return upperFirst(s.clauses(parts)) + "."
 }
 
 // ripenParts says how many cultivars reach the target by the methods shown
@@ -110,29 +110,43 @@ func (s *site) ripenParts(by *oddsBy) []string {
 		if !p.known {
 			continue
 		}
-		how := s.methodPhrase(string(m.Name), string(m.Place))
+		how := s.methodIn(m)
 		if p.weeks > 0 {
-			how = "with " + s.weeksWords(p.weeks) + " indoors"
+			how = s.Count(p.weeks, "with %d week’s head start indoors", "with %d weeks’ head start indoors", p.weeks)
 		}
-		n := len(p.good)
-		switch {
-		case i == 0 || len(parts) == 0:
-			text := s.countWords(n, "cultivar") + " " + ripen(n) + " 8 years in 10 " + how
-			more := " more"
-			if n == 0 {
-				text, more = "no cultivar ripens 8 years in 10 "+how, ""
-			}
-			if b := len(p.breba); b == 1 {
-				text += " (one" + more + " its brebas)"
-			} else if b > 1 {
-				text += " (" + s.numberWord(b) + more + " their brebas)"
-			}
-			parts = append(parts, text)
-		default:
-			parts = append(parts, s.noneOr(n)+" "+how)
+		if i == 0 || len(parts) == 0 {
+			parts = append(parts, s.ripenFirst(len(p.good), len(p.breba), how))
+			continue
 		}
+		parts = append(parts, s.Say("%s %s|so many cultivars, in a way of growing", s.noneOr(len(p.good)), how))
 	}
 	return parts
+}
+
+// ripenFirst says how many cultivars reach the target with their main crop,
+// and how many more with their brebas.
+func (v voice) ripenFirst(n, brebas int, how string) string {
+	if n == 0 {
+		text := v.Say("no cultivar ripens 8 years in 10 %s", how)
+		switch brebas {
+		case 0:
+			return text
+		case 1:
+			return v.Say("%s (one its brebas)", text)
+		}
+		return v.Count(brebas, "%s (%s its brebas)", "%s (%s their brebas)", text, v.numberWord(brebas))
+	}
+	text := v.Say("one cultivar ripens 8 years in 10 %s", how)
+	if n > 1 {
+		text = v.Count(n, "%s cultivar ripens 8 years in 10 %s", "%s cultivars ripen 8 years in 10 %s", v.numberWord(n), how)
+	}
+	switch brebas {
+	case 0:
+		return text
+	case 1:
+		return v.Say("%s (one more its brebas)", text)
+	}
+	return v.Count(brebas, "%s (%s more its brebas)", "%s (%s more their brebas)", text, v.numberWord(brebas))
 }
 
 func ripen(n int) string {
@@ -169,13 +183,14 @@ func (s *site) groundCount(by *oddsBy) string {
 			n++
 		}
 	}
+	how := s.methodIn(m)
 	switch n {
 	case 0:
-		return "no cultivar’s wood comes through 8 winters in 10 " + s.methodPhrase(string(m.Name), string(m.Place))
+		return s.Say("no cultivar’s wood comes through 8 winters in 10 %s", how)
 	case 1:
-		return "the wood of one comes through 8 winters in 10 " + s.methodPhrase(string(m.Name), string(m.Place))
+		return s.Say("the wood of one comes through 8 winters in 10 %s", how)
 	}
-	return "the wood of " + s.numberWord(n) + " comes through 8 winters in 10 " + s.methodPhrase(string(m.Name), string(m.Place))
+	return s.Say("the wood of %s comes through 8 winters in 10 %s", s.numberWord(n), how)
 }
 
 // names lists cultivars as links, the first few by name.
@@ -183,7 +198,7 @@ func (s *site) names(ids []string, p paths, most int) template.HTML {
 	var items []string
 	for i, id := range ids {
 		if i == most && len(ids) > most+1 {
-			items = append(items, fmt.Sprintf("%s more", s.numberWord(len(ids)-most)))
+			items = append(items, s.Say("%s more|at the end of a list", s.numberWord(len(ids)-most)))
 			break
 		}
 		items = append(items, `<a href="`+esc(p.cultivar(id))+`">`+esc(s.cultivarName(id))+`</a>`)
@@ -200,36 +215,42 @@ func (s *site) answers(t *almanac.Town, by *oddsBy, p paths) []answer {
 			out = append(out, answer{q, template.HTML(text)})
 		}
 	}
-	add("How long is the season?", s.seasonAnswer(t))
-	add("What ripens in most years?", s.ripeAnswer(t, by, p))
-	add("Can trees stay in the ground?", s.groundAnswer(by, p))
-	add("When do pots go out, and in again?", s.outAnswer(t))
-	add("How cold is the winter?", s.winterAnswer(t))
-	add("Does it rain on ripe fruit?", s.rainAnswer(t))
-	add("How much water does a pot want?", s.waterAnswer(t))
-	add("How much do gardens differ?", s.gardensOf(t, by, p))
+	add(s.Say("How long is the season?"), s.seasonAnswer(t))
+	add(s.Say("What ripens in most years?"), s.ripeAnswer(t, by, p))
+	add(s.Say("Can trees stay in the ground?"), s.groundAnswer(by, p))
+	add(s.Say("When do pots go out, and in again?"), s.outAnswer(t))
+	add(s.Say("How cold is the winter?"), s.winterAnswer(t))
+	add(s.Say("Does it rain on ripe fruit?"), s.rainAnswer(t))
+	add(s.Say("How much water does a pot want?"), s.waterAnswer(t))
+	add(s.Say("How much do gardens differ?"), s.gardensOf(t, by, p))
 	return out
 }
 
 func (s *site) seasonAnswer(t *almanac.Town) string {
 	spring, autumn, free := t.Normal("last_spring_freeze_0"), t.Normal("first_autumn_freeze_0"), t.Normal("freeze_free_days_0")
 	if spring == nil || autumn == nil || !spring.P[8].OK || !autumn.P[0].OK {
-		return "The record is too short to say."
+		return esc(s.Say("The record is too short to say."))
 	}
-	late := "A freeze comes after " + s.rankWords(t, spring.P[8]) + " in 1 year in 10"
-	if spring.P[8].None {
-		late = "Spring freezes come in fewer than 1 year in 10"
-	}
-	early := "one comes before " + s.rankWords(t, autumn.P[0]) + " in 1 year in 10"
-	if autumn.P[0].None {
-		early = "autumn freezes come in fewer than 1 year in 10"
-	}
-	text := esc(late + ", and " + early + ".")
+	text := s.freezesAnswer(t, spring.P[8], autumn.P[0])
 	if free != nil && free.P[4].OK && free.P[0].OK && !free.P[4].None && !free.P[0].None {
-		text += esc(fmt.Sprintf(" The middle year has %s without a freeze; 1 year in 10 has fewer than %s.",
-			s.countDigits(int(free.P[4].V), "day"), s.Whole(int(free.P[0].V))))
+		text += " " + s.Say("The middle year has %s without a freeze; 1 year in 10 has fewer than %s.",
+			s.countDigits(int(free.P[4].V), "day"), s.Whole(int(free.P[0].V)))
 	}
-	return text
+	return esc(text)
+}
+
+// freezesAnswer says when the late freezes of spring and the early ones of
+// autumn come.
+func (s *site) freezesAnswer(t *almanac.Town, late, early climate.Point) string {
+	switch {
+	case late.None && early.None:
+		return s.Say("Spring freezes come in fewer than 1 year in 10, and autumn freezes come in fewer than 1 year in 10.")
+	case late.None:
+		return s.Say("Spring freezes come in fewer than 1 year in 10, and one comes before %s in 1 year in 10.", s.rankWords(t, early))
+	case early.None:
+		return s.Say("A freeze comes after %s in 1 year in 10, and autumn freezes come in fewer than 1 year in 10.", s.rankWords(t, late))
+	}
+	return s.Say("A freeze comes after %s in 1 year in 10, and one comes before %s in 1 year in 10.", s.rankWords(t, late), s.rankWords(t, early))
 }
 
 func (s *site) ripeAnswer(t *almanac.Town, by *oddsBy, p paths) string {
@@ -242,45 +263,44 @@ func (s *site) ripeAnswer(t *almanac.Town, by *oddsBy, p paths) string {
 		if !pr.known {
 			continue
 		}
-		how := upperFirst(s.methodPhrase(string(m.Name), string(m.Place)))
+		how := upperFirst(s.methodIn(m))
 		if pr.weeks > 0 {
-			how += " (" + s.countDigits(pr.weeks, "week") + ")"
+			how = s.Count(pr.weeks, "%s (%d week)", "%s (%d weeks)", how, pr.weeks)
 		}
+		how = esc(how)
 		more := slices.DeleteFunc(slices.Clone(pr.good), func(id string) bool { return slices.Contains(told, id) })
 		told = append(told, more...)
-		line := esc(how) + ": "
 		switch {
 		case len(pr.good) == 0 && len(pr.breba) == 0:
-			line += "none reaches 8 years in 10."
+			text = append(text, s.Say("%s: none reaches 8 years in 10.", how))
 		case len(pr.good) == 0:
-			line += "no main crop, only the brebas of " + string(s.names(pr.breba, p, 3)) + "."
+			text = append(text, s.Say("%s: no main crop, only the brebas of %s.", how, s.names(pr.breba, p, 3)))
 		case i == 0:
-			line += string(s.names(pr.good, p, 6)) + "."
+			text = append(text, s.Say("%s: %s.|a way of growing and what ripens so", how, s.names(pr.good, p, 6)))
 			if len(pr.breba) > 0 {
-				line += " Brebas only: " + string(s.names(pr.breba, p, 3)) + "."
+				text = append(text, s.Say("Brebas only: %s.", s.names(pr.breba, p, 3)))
 			}
 			if o := firstOf(by, pr.good[0], string(m.ID)); o != nil && !o.FirstRipe[1].None {
-				line += esc(fmt.Sprintf(" The surest, %s, has its first ripe %s by %s in 1 year in 2.", s.cultivarName(o.Cultivar),
-					s.fruitWord(o), s.dateWords(t.Hemisphere, o.FirstRipe[1].Rank)))
+				text = append(text, esc(s.Say("The surest, %s, has its first ripe %s by %s in 1 year in 2.", s.cultivarName(o.Cultivar),
+					s.fruitWord(o), s.dateWords(t.Hemisphere, o.FirstRipe[1].Rank))))
 			}
 		case len(more) == 0:
-			line += "the same ones, earlier and more surely."
+			text = append(text, s.Say("%s: the same ones, earlier and more surely.", how))
 		default:
-			line += "also " + string(s.names(more, p, 4)) + "."
+			text = append(text, s.Say("%s: also %s.", how, s.names(more, p, 4)))
 		}
-		text = append(text, line)
 	}
 	return strings.Join(text, " ")
 }
 
 // fruitWord names one fruit of an answer.
 func (s *site) fruitWord(o *almanac.Odds) string {
-	name := "fruit"
-	if c := s.cultivars[o.Cultivar]; c != nil && s.crops[string(c.CropID)] != nil {
-		name = strings.ToLower(string(s.crops[string(c.CropID)].Name))
+	name := s.Say("fruit|one of an unknown kind")
+	if crop := s.cropName(o.Cultivar); crop != "" {
+		name = strings.ToLower(crop)
 	}
 	if o.Part == "breba" {
-		return "breba " + name
+		return s.Say("breba %s", name)
 	}
 	return name
 }
@@ -314,24 +334,22 @@ func (s *site) groundAnswer(by *oddsBy, p paths) string {
 		if !known {
 			continue
 		}
-		how := esc(upperFirst(s.methodPhrase(string(m.Name), string(m.Place))))
-		if len(live) == 0 {
-			text = append(text, how+": no cultivar keeps its wood in 8 winters in 10.")
-		} else {
-			text = append(text, how+": "+esc(s.countWords(len(live), "cultivar"))+" keep"+thirdPerson(len(live))+" living wood in 8 winters in 10 ("+string(s.names(live, p, 4))+").")
+		how := esc(upperFirst(s.methodIn(m)))
+		switch n := len(live); n {
+		case 0:
+			text = append(text, s.Say("%s: no cultivar keeps its wood in 8 winters in 10.", how))
+		case 1:
+			text = append(text, s.Say("%s: one cultivar keeps living wood in 8 winters in 10 (%s).", how, s.names(live, p, 4)))
+		default:
+			text = append(text, s.Count(n, "%s: %s cultivar keeps living wood in 8 winters in 10 (%s).",
+				"%s: %s cultivars keep living wood in 8 winters in 10 (%s).", how, s.numberWord(n), s.names(live, p, 4)))
 		}
 	}
 	if len(text) == 0 {
 		return ""
 	}
-	return strings.Join(text, " ") + " Living wood is not yet a crop: the table below counts both."
-}
-
-func thirdPerson(n int) string {
-	if n == 1 {
-		return "s"
-	}
-	return ""
+	text = append(text, esc(s.Say("Living wood is not yet a crop: the table below counts both.")))
+	return strings.Join(text, " ")
 }
 
 func (s *site) outAnswer(t *almanac.Town) string {
@@ -341,23 +359,23 @@ func (s *site) outAnswer(t *almanac.Town) string {
 	}
 	var text []string
 	if !pl.DormantOut.None {
-		text = append(text, "Dormant pots can go out from "+s.dateWords(t.Hemisphere, pl.DormantOut.Rank)+" (a night that hurts them comes later in 1 year in 10).")
+		text = append(text, s.Say("Dormant pots can go out from %s (a night that hurts them comes later in 1 year in 10).", s.dateWords(t.Hemisphere, pl.DormantOut.Rank)))
 	}
 	for _, m := range s.key {
 		q := planOf(t, m)
 		if q == nil || m.Place == "ground" || m.HeadStartWeeks.Or(0) == 0 || q.Wake.None || q.Out.None {
 			continue
 		}
-		text = append(text, fmt.Sprintf("For %s wake them around %s; pots in leaf go out after %s.", s.weeksWords(q.Weeks),
-			s.dateWords(t.Hemisphere, q.Wake.Rank), s.dateWords(t.Hemisphere, q.Out.Rank)))
+		text = append(text, s.Count(q.Weeks, "For %d week’s head start wake them around %s; pots in leaf go out after %s.",
+			"For %d weeks’ head start wake them around %s; pots in leaf go out after %s.", q.Weeks, s.dateWords(t.Hemisphere, q.Wake.Rank), s.dateWords(t.Hemisphere, q.Out.Rank)))
 		if c := carried(t, string(m.ID)); c != nil && c.CarriedMean >= 0.5 {
-			text = append(text, fmt.Sprintf("Expect to carry them in on about %s a year (%s in a bad year).",
+			text = append(text, s.Say("Expect to carry them in on about %s a year (%s in a bad year).",
 				s.countDigits(int(math.Round(c.CarriedMean)), "night"), s.Trimmed(c.CarriedP90, 0)))
 		}
 		break
 	}
 	if !pl.In.None {
-		text = append(text, "Plan to bring pots in around "+s.dateWords(t.Hemisphere, pl.In.Rank)+".")
+		text = append(text, s.Say("Plan to bring pots in around %s.", s.dateWords(t.Hemisphere, pl.In.Rank)))
 	}
 	return esc(strings.Join(text, " "))
 }
@@ -389,7 +407,7 @@ func (s *site) usefulEnd(t *almanac.Town) string {
 		}
 		for j := peak; j < len(t.Mean10); j++ {
 			if float64(t.Mean10[j]) < c.UsefulEndC.Value && float64(t.Mean10[peak]) >= c.UsefulEndC.Value {
-				return fmt.Sprintf(" Flavour falls earlier: from about %s on, ten days are cooler than %s on average.",
+				return s.Say("Flavour falls earlier: from about %s on, ten days are cooler than %s on average.",
 					s.dateWords(t.Hemisphere, almanac.RankAt(j)), s.tempText(c.UsefulEndC.Value, 0))
 			}
 		}
@@ -415,13 +433,12 @@ func (s *site) winterAnswer(t *almanac.Town) string {
 	if n == nil || !n.Mean.OK {
 		return ""
 	}
-	text := "The coldest night of a winter is " + string(s.temp(n.Mean.V, 1)) + " on average"
+	text := s.Say("The coldest night of a winter is %s on average.", s.temp(n.Mean.V, 1))
 	if zone != nil && zone.Zone != "" {
-		text += ", which makes this hardiness zone " + esc(zone.Zone)
+		text = s.Say("The coldest night of a winter is %s on average, which makes this hardiness zone %s.", s.temp(n.Mean.V, 1), esc(zone.Zone))
 	}
-	text += "."
 	if n.P[0].OK {
-		text += " In 1 winter in 10 it is " + string(s.temp(n.P[0].V, 1)) + " or colder."
+		text += " " + s.Say("In 1 winter in 10 it is %s or colder.", s.temp(n.P[0].V, 1))
 	}
 	return text
 }
@@ -433,34 +450,35 @@ func yearsWords(span climate.Span) string { return fmt.Sprintf("%d–%d", span.F
 // moved.
 func (s *site) leadWords(t *almanac.Town) template.HTML {
 	l := t.Lead
-	name := s.stationName(l.StationID)
-	text := "Figures for " + esc(string(t.Row.Name)) + " rest on the station <b>" + esc(name) + "</b>, " + string(s.km(l.DistanceKm)) + " away"
+	town, name := esc(s.townName(t)), esc(s.stationName(l.StationID))
+	where := s.Say("%s away", s.km(l.DistanceKm))
 	switch h := l.HeightM; {
 	case h > 0.5:
-		text += " and " + string(s.metres(h)) + " lower than the town"
+		where = s.Say("%s away and %s lower than the town", s.km(l.DistanceKm), s.metres(h))
 	case h < -0.5:
-		text += " and " + string(s.metres(-h)) + " higher than the town"
+		where = s.Say("%s away and %s higher than the town", s.km(l.DistanceKm), s.metres(-h))
 	}
+	text := s.Say("Figures for %s rest on the station <b>%s</b>, %s.", town, name, where)
 	if st := s.stations[l.StationID]; st != nil {
-		text += esc(fmt.Sprintf(" (%d to %d, %s)", st.First.Year(), st.Last.Year(), s.countDigits(st.ValidYears, "valid year")))
+		text = s.Say("Figures for %s rest on the station <b>%s</b>, %s (%d to %d, %s).", town, name, where,
+			st.First.Year(), st.Last.Year(), esc(s.countDigits(st.ValidYears, "valid year")))
 	}
-	text += ". "
+	chosen := s.Say("It is the nearest one with a long record, height counted.")
 	if l.Named {
-		text += "The club chose this station. "
-	} else {
-		text += "It is the nearest one with a long record, height counted. "
+		chosen = s.Say("The club chose this station.")
 	}
+	all := []string{text, esc(chosen)}
 	if l.DayShiftC != 0 || l.NightShiftC != 0 {
-		text += "Its days were moved by " + string(s.diffPlus(l.DayShiftC)) + " and its nights by " + string(s.diffPlus(l.NightShiftC)) + " for the difference in height and place. "
+		all = append(all, s.Say("Its days were moved by %s and its nights by %s for the difference in height and place.", s.diffPlus(l.DayShiftC), s.diffPlus(l.NightShiftC)))
 	}
 	if len(l.Fillers) > 0 {
 		var names []string
 		for _, id := range l.Fillers {
 			names = append(names, s.stationName(id))
 		}
-		text += esc(fmt.Sprintf("Gaps were filled from %s: %s, %s. ", s.List(names), s.countDigits(l.FilledMin, "night"), s.countDigits(l.FilledMax, "day")))
+		all = append(all, esc(s.Say("Gaps were filled from %s: %s, %s.", s.List(names), s.countDigits(l.FilledMin, "night"), s.countDigits(l.FilledMax, "day"))))
 	}
-	return template.HTML(text)
+	return template.HTML(strings.Join(all, " "))
 }
 
 func (u units) diffPlus(c float64) template.HTML {

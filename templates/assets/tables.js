@@ -8,10 +8,18 @@
   "use strict";
   var root = document.documentElement, plain = window.ripeward.plain;
   var words = {
-    find: "Find", more: "Filter and sort", crop: "Crop", all: "all", ways: "Way of growing", odds: "Ripens at least", any: "any", inTen: " years in 10",
-    hours: "Work at most", hoursOf: " hours a year", by: "Order", asIs: "as listed", rows: "rows", of: " of ", clear: "Show all",
-    atLeast: "at least ", atMost: "for at most ", keys: "Arrow keys move from cell to cell."
+    find: say("Find"), more: say("Filter and sort"), crop: say("Crop"), all: say("all|crops, columns"), ways: say("Way of growing"),
+    odds: say("Ripens at least"), any: say("any|number"), inTen: say("# years in 10"), hours: say("Work at most"), hoursOf: say("# hours a year"),
+    by: say("Order"), asIs: say("as listed"), rows: say("# rows"), oneOf: say("# of # rows|one row"), someOf: say("# of # rows"), clear: say("Show all"),
+    atLeast: say("#: at least # years in 10"), atMost: say("#: at least # years in 10, for at most # hours a year"),
+    sortBy: say("Sort by #"), keys: say("Arrow keys move from cell to cell.")
   };
+  var counts = new Intl.PluralRules(root.lang);
+  // Puts values in the places that a text leaves for them.
+  function fill(text, values) {
+    var i = 0;
+    return text.replace(/#/g, function () { return values[i++]; });
+  }
   var count = 0, taken = {}, tables = [];
 
   function slug(text) { return plain(text).replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, ""); }
@@ -119,13 +127,13 @@
       if (this.ways.length > 1) {
         select(this.column, label, this.ways.map(function (i) { return [me.headSlug(i), me.headText(i)]; }), words.all);
       }
-      select("odds", words.odds, [9, 8, 7, 5, 3].map(function (n) { return [String(n), n + words.inTen]; }), words.any);
+      select("odds", words.odds, [9, 8, 7, 5, 3].map(function (n) { return [String(n), fill(words.inTen, [n])]; }), words.any);
       this.hours = this.rows.map(function (r) {
         return (r.getAttribute("data-hours") || "").split(" ").map(function (h) { return h === "" || h === "-" ? Infinity : Number(h); });
       });
       var some = this.hours.reduce(function (a, b) { return a.concat(b); }, []).filter(isFinite);
       var most = Math.max.apply(null, some.concat(0)), least = Math.min.apply(null, some.concat(Infinity));
-      select("hours", words.hours, [2, 5, 10, 20, 40, 80].filter(function (n) { return n >= least && n < most; }).map(function (n) { return [String(n), n + words.hoursOf]; }), words.any);
+      select("hours", words.hours, [2, 5, 10, 20, 40, 80].filter(function (n) { return n >= least && n < most; }).map(function (n) { return [String(n), fill(words.hoursOf, [n])]; }), words.any);
     }
     if (this.table.classList.contains("cards")) {
       var orders = this.heads.map(function (th, i) { return [me.headSlug(i), me.headText(i), th]; }).filter(function (o) { return o[2].hasAttribute("data-s"); });
@@ -219,8 +227,9 @@
         me.ways.forEach(function (k) { r.cells[k].hidden = asked.indexOf(k) < 0; });
       });
       this.ways.forEach(function (k) { me.heads[k].hidden = asked.indexOf(k) < 0; });
-      var all = this.rows.length, told = shown === all ? all + " " + words.rows : shown + words.of + all + " " + words.rows;
-      if (odds) { told += ": " + words.atLeast + odds + words.inTen + (isFinite(hours) ? ", " + words.atMost + hours + words.hoursOf : ""); }
+      var all = this.rows.length, told = fill(words.rows, [all]);
+      if (shown !== all) { told = fill(counts.select(shown) === "one" ? words.oneOf : words.someOf, [shown, all]); }
+      if (odds) { told = fill(isFinite(hours) ? words.atMost : words.atLeast, [told, odds, hours]); }
       this.said.textContent = told;
       this.clear.hidden = Object.keys(this.state()).length === 0;
     }
@@ -236,7 +245,7 @@
       b.type = "button";
       b.className = "sort";
       if (link) {
-        b.setAttribute("aria-label", "Sort by " + text);
+        b.setAttribute("aria-label", fill(words.sortBy, [text]));
       } else {
         while (th.firstChild) { b.append(th.firstChild); }
       }
