@@ -41,11 +41,6 @@ func (s *site) pictureHead(id, title, desc string) figure.Head {
 	return figure.Head{ID: id, Title: title, Desc: desc, Number: s.Signed}
 }
 
-// placeOf is a method as a place in a sentence: "in a plain pot".
-func (s *site) placeOf(m *club.Method) string {
-	return s.methodPhrase(s.in(m.Row, "name", m.Name), string(m.Place))
-}
-
 func (s *site) townCharts(t *almanac.Town, by *oddsBy, show *club.Method) ([]chart, error) {
 	var out []chart
 	add := func(c chart, h *figure.Head, draw func() ([]byte, error)) error {
@@ -163,7 +158,7 @@ func ribbonOf(ranked []*almanac.Odds) []*almanac.Odds {
 
 func (s *site) ribbon(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (chart, figure.Ribbon) {
 	h := t.Hemisphere
-	how := s.placeOf(m)
+	how := s.methodIn(m)
 	rows := ribbonOf(ranked)
 	c := chart{ID: "ribbon", Title: s.Say("The season, cultivar by cultivar"), Broad: true}
 	c.Data = sheet{Caption: s.Say("The days behind the ribbon"), Head: []string{s.Say("Cultivar"), s.Say("Ripe by, 1 year in 10"), s.Say("1 year in 2"), s.Say("9 years in 10"), s.Say("Odds")}}
@@ -274,7 +269,7 @@ func (s *site) monthTicks(h day.Hemisphere, from, until day.Rank) []figure.Tick 
 
 func (s *site) race(t *almanac.Town, m *club.Method, ranked []*almanac.Odds) (chart, figure.Race) {
 	h := t.Hemisphere
-	how := s.placeOf(m)
+	how := s.methodIn(m)
 	c := chart{ID: "race", Title: s.Say("Ripening against frost")}
 	runners := slices.DeleteFunc(slices.Clone(ranked), func(o *almanac.Odds) bool { return o.Curve == nil || hundredths(o.Odds) < 5 })
 	if mains := slices.DeleteFunc(slices.Clone(runners), func(o *almanac.Odds) bool { return o.Part != "main" }); len(mains) > 1 {

@@ -266,7 +266,7 @@ func (s *site) whereRipe(subject string, n int, k oddsKey, all map[string]*oddsB
 			some = append(some, s.townName(t))
 		}
 	}
-	how := s.methodPlace(s.plain)
+	how := s.methodIn(s.plain)
 	text := ""
 	switch {
 	case total == 0 && reason == "no-wasp":

@@ -5,7 +5,6 @@ import (
 	"io/fs"
 
 	"ripeward/build/almanac"
-	"ripeward/build/club"
 	"ripeward/build/diag"
 	"ripeward/build/words"
 	"ripeward/templates"
@@ -83,8 +82,3 @@ func untranslated(l *words.Language) diag.Problems {
 
 // townName is a town's name in the page's language.
 func (s *site) townName(t *almanac.Town) string { return s.in(t.Row.Row, "name", t.Row.Name) }
-
-// methodPlace is a way of growing as a place in a sentence: "in a plain pot".
-func (s *site) methodPlace(m *club.Method) string {
-	return s.methodPhrase(s.in(m.Row, "name", m.Name), string(m.Place))
-}

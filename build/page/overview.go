@@ -107,7 +107,7 @@ func (s *site) townLine(t *almanac.Town, by *oddsBy, p paths) townLine {
 	l.Ripens = s.countWords(l.RipeN, "cultivar")
 	if len(s.key) > 1 && s.key[1].Place != "ground" {
 		more := s.promiseOf(by, s.key[1])
-		how := s.methodPlace(s.key[1])
+		how := s.methodIn(s.key[1])
 		if more.weeks > 0 {
 			how = s.Say("with %s|a head start", s.weeksWords(more.weeks))
 		}
@@ -125,7 +125,7 @@ func (s *site) townAnswer(l *townLine) template.HTML {
 	if s.plain == nil || !l.Known {
 		return ""
 	}
-	free, how := esc(l.Free), esc(s.methodPlace(s.plain))
+	free, how := esc(l.Free), esc(s.methodIn(s.plain))
 	if l.Word != "" {
 		how = s.Say("%s, %s|a plain pot, then more with effort", how, esc(l.Word))
 	}
@@ -160,7 +160,7 @@ func (s *site) homePage(all map[string]*oddsBy) *homePage {
 		CutOff: s.calendarDate(s.book.CutOff), Towns: upperFirst(s.countWords(len(s.book.Towns), "town")), Kinds: s.countWords(len(s.club.Cultivars), "cultivar")}
 	m.AllKinds = s.Count(len(s.club.Cultivars), "All %s", "All %s", m.Kinds)
 	if s.plain != nil {
-		m.Plain = s.methodPlace(s.plain)
+		m.Plain = s.methodIn(s.plain)
 	}
 	for i := range s.club.Zones {
 		m.Zones = append(m.Zones, s.zoneBlock(&s.club.Zones[i], all, p))
@@ -211,7 +211,7 @@ func (s *site) compare(towns []*almanac.Town, m *club.Method, all map[string]*od
 	if m == nil || len(towns) == 0 {
 		return nil
 	}
-	c := &zoneCompare{Method: s.methodPlace(m)}
+	c := &zoneCompare{Method: s.methodIn(m)}
 	var keys []oddsKey
 	sum := map[oddsKey]float64{}
 	for _, t := range towns {
@@ -284,7 +284,7 @@ func (s *site) gridPages(m *club.Method, z *club.Zone, all map[string]*oddsBy) m
 	towns := s.townsIn(string(z.ID))
 	whole := s.compare(towns, m, all, paths{"../../../"})
 	if whole == nil {
-		whole = &zoneCompare{Method: s.methodPlace(m)}
+		whole = &zoneCompare{Method: s.methodIn(m)}
 	}
 	type window struct{ c0, c1, r0, r1 int }
 	var windows []window

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"ripeward/build/almanac"
 	"ripeward/build/club"
 )
 
@@ -22,9 +21,6 @@ func (v voice) clauses(parts []string) string {
 func (s *site) methodIn(m *club.Method) string {
 	return s.methodPhrase(s.in(m.Row, "name", m.Name), string(m.Place))
 }
-
-// townName is a town's name in the page's language.
-func (s *site) townName(t *almanac.Town) string { return s.in(t.Row.Row, "name", t.Row.Name) }
 
 // likelihood is a likelihood word of the book in the page's language.
 func (v voice) likelihood(word string) string {

@@ -67,7 +67,7 @@ func (s *site) whyAnswer(t *almanac.Town, e *almanac.Explanation, i int, p paths
 	a := whyAnswer{ID: fmt.Sprintf("why-%d", i+1), Title: s.Say("%s: %s", name, lowerFirst(s.howWords(o))), Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}}
 	how := s.methodName(o.Method)
 	if m := s.methods[o.Method]; m != nil {
-		how = s.placeOf(m)
+		how = s.methodIn(m)
 	}
 	if o.Weeks > 0 {
 		how += ", " + s.countDigits(o.Weeks, "week")
