@@ -41,8 +41,19 @@ type StoreFit struct {
 	Readings                      int
 	SpanC                         float64 // of their outdoor lows, °C, to 0.1
 	Problem                       string  // why there is no fit; blank where there is one
+	Lacks                         string  // what a fit waits for: one of the Lacks words; blank where there is one
 	AtEdge                        bool
 }
+
+// What a fit may wait for, and how much of it is enough.
+const (
+	LacksLatitude = "latitude" // of the town
+	LacksReadings = "readings" // fewer than FitReadings
+	LacksSpan     = "span"     // outdoor lows less than FitSpanC apart
+
+	FitReadings = winter.FitReadings
+	FitSpanC    = winter.FitSpanC // °C
+)
 
 // storeLead is how many days a store is followed before the pots move in, so
 // that it has forgotten where it started.
@@ -240,7 +251,7 @@ func (k *kit) storeOf(p *place, row *club.Store, annual float64) (winter.Store, 
 	first -= storeLead
 	fit := StoreFit{Store: string(row.ID), Readings: len(log)}
 	if hours, ok := p.hours(first, int(last-first)+2); !ok {
-		fit.Problem = "the hours of the day are not known without a latitude"
+		fit.Problem, fit.Lacks = "the hours of the day are not known without a latitude", LacksLatitude
 	} else {
 		var readings []winter.Reading
 		for _, r := range log {
@@ -249,7 +260,10 @@ func (k *kit) storeOf(p *place, row *club.Store, annual float64) (winter.Store, 
 		found, err := winter.Fit(store, hours, annual, readings)
 		fit.Readings, fit.SpanC = found.Readings, quantity.Step(found.SpanC, stepTemperature)
 		if err != nil {
-			fit.Problem = err.Error()
+			fit.Problem, fit.Lacks = err.Error(), LacksSpan
+			if found.Readings < FitReadings {
+				fit.Lacks = LacksReadings
+			}
 		} else {
 			store = found.Store
 			fit.TimeConstantH, fit.TimeConstantSe = quantity.Step(found.TimeConstantH, 1), quantity.Step(found.TimeConstantSe, 1)

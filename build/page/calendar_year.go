@@ -49,7 +49,7 @@ func (s *site) calendarLinks(town, method string, p paths) calendarLinks {
 
 func (s *site) yearPage(t *almanac.Town, show *club.Method) *townYear {
 	p, id := paths{"../../../"}, string(t.Row.ID)
-	m := &townYear{Town: string(t.Row.Name), Back: p.town(id), Sheet: p.sheet(id), List: p.page("calendar/"), Year: t.Hemisphere.Label(s.book.PlanYear), Years: yearsWords(s.book.Span)}
+	m := &townYear{Town: s.in(t.Row.Row, "name", t.Row.Name), Back: p.town(id), Sheet: p.sheet(id), List: p.page("calendar/"), Year: t.Hemisphere.Label(s.book.PlanYear), Years: yearsWords(s.book.Span)}
 	for i := range s.club.Methods {
 		c := &s.club.Methods[i]
 		if l := s.taskList(t, c, p); l != nil {
@@ -67,14 +67,14 @@ func (s *site) yearPage(t *almanac.Town, show *club.Method) *townYear {
 // year writes a town's dated jobs, its sheet for the wall and its calendars.
 func (r *rendering) year(t *almanac.Town) error {
 	s := r.site
-	id, name := string(t.Row.ID), string(t.Row.Name)
-	up := []link{{"Home", "../../../index.html"}, {name, "../index.html"}}
+	id, name := string(t.Row.ID), s.in(t.Row.Row, "name", t.Row.Name)
+	up := []link{{s.Say("Home"), "../../../index.html"}, {name, "../index.html"}}
 	if m := s.yearPage(t, s.showcase(t)); len(m.Methods) > 0 {
-		if err := r.page(yearPage(id), "year", name+": what to do when, "+m.Year, "The year’s jobs in "+name+" with dates from "+m.Years+", for every way of growing, and as calendars.", up, m); err != nil {
+		if err := r.page(yearPage(id), "year", s.Say("%s: what to do when, %s", name, m.Year), s.Say("The year’s jobs in %s with dates from %s, for every way of growing, and as calendars.", name, m.Years), up, m); err != nil {
 			return err
 		}
 	}
-	if err := r.page(sheetPage(id), "sheet", name+": the year on one page", "The year in "+name+" on one side of paper: freezes, heat, what ripens, and what to do when.", up, s.sheetPage(t, r.all[id])); err != nil {
+	if err := r.page(sheetPage(id), "sheet", s.Say("%s: the year on one page", name), s.Say("The year in %s on one side of paper: freezes, heat, what ripens, and what to do when.", name), up, s.sheetPage(t, r.all[id])); err != nil {
 		return err
 	}
 	return r.writeCalendars(t)
@@ -106,9 +106,9 @@ func (s *site) calendarList() *calendarList {
 	p := paths{"../"}
 	m := &calendarList{Each: len(s.book.Towns) <= mostListed}
 	for i := range s.club.Zones {
-		z := zoneCalendars{ID: string(s.club.Zones[i].ID), Name: string(s.club.Zones[i].Name)}
+		z := zoneCalendars{ID: string(s.club.Zones[i].ID), Name: s.in(s.club.Zones[i].Row, "name", s.club.Zones[i].Name)}
 		for _, t := range s.townsIn(z.ID) {
-			line := townCalendars{Town: link{string(t.Row.Name), p.year(string(t.Row.ID))}}
+			line := townCalendars{Town: link{s.in(t.Row.Row, "name", t.Row.Name), p.year(string(t.Row.ID))}}
 			for j := range s.club.Methods {
 				c := &s.club.Methods[j]
 				if len(s.dueIn(t, c)) == 0 {
@@ -140,11 +140,12 @@ type weekCard struct {
 
 // weekCard says the first job after the data's end, as what it is.
 func (s *site) weekCard(t *almanac.Town, show *club.Method) *weekCard {
-	c := &weekCard{Method: s.methodPhrase(string(show.Name), string(show.Place))}
+	c := &weekCard{Method: s.methodPhrase(s.in(show.Row, "name", show.Name), string(show.Place))}
 	for _, d := range s.dueIn(t, show) {
 		if d.From > s.book.CutOff {
-			c.Next = template.HTML("The records end on " + esc(s.calendarDate(s.book.CutOff)) + ". The first job to begin after that day: <b>" +
-				esc(strings.TrimSuffix(string(s.tasks[d.Task].Name), ".")) + "</b>, " + esc(s.jobWhen(t, d)) + ".")
+			k := s.tasks[d.Task]
+			c.Next = template.HTML(s.Say("The records end on %s. The first job to begin after that day: <b>%s</b>, %s.",
+				esc(s.calendarDate(s.book.CutOff)), esc(strings.TrimSuffix(s.in(k.Row, "name", k.Name), ".")), esc(s.jobWhen(t, d))))
 			break
 		}
 	}

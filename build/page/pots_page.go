@@ -75,8 +75,8 @@ func (s *site) potsPage() *potsPage {
 	m := &potsPage{Cautions: s.cautionsIn("lifting"), Pots: s.potSheet(), Mixing: s.mixingSheet(), Mixes: s.mixBlocks(), Feeds: s.feedSheet(), Stock: s.stockSheet()}
 	m.Drinks, m.Lasts = s.waterSheets()
 	m.Guide, _ = s.taskLink("potting-and-feeding", p)
-	m.Air = template.HTML(esc("A mix should hold at least "+s.percent(pots.AirLow)+" of its volume as air after it has drained, and generally not above "+s.percent(pots.AirHigh)+" (UC ANR, Nursery and Flower Grower, Soil mixes part 3). ") +
-		"To measure it, fill a pot with a closed bottom with mix, then with water to the brim, open the bottom and catch what runs out: that volume ÷ the volume of mix is the air space.")
+	m.Air = cell(s.Say("A mix should hold at least %s of its volume as air after it has drained, and generally not above %s (UC ANR, Nursery and Flower Grower, Soil mixes part 3).", s.percent(pots.AirLow), s.percent(pots.AirHigh)) +
+		" " + s.Say("To measure it, fill a pot with a closed bottom with mix, then with water to the brim, open the bottom and catch what runs out: that volume ÷ the volume of mix is the air space."))
 	m.Zones = s.zonesOf(func(t *almanac.Town) string {
 		if !s.hasTownPots(t) {
 			return ""
@@ -96,10 +96,12 @@ func (s *site) potSheet() *sheet {
 	if len(sizes) == 0 {
 		return nil
 	}
-	sh := &sheet{Caption: "Pots with a tree in wet mix; pot and tree come on top of the weight", Head: []string{"Pot", "Across", "Mix, wet, weighs", "Usable water", "Air it should hold", "Tree’s canopy", "Next size"}}
+	sh := &sheet{Caption: s.Say("Pots with a tree in wet mix; pot and tree come on top of the weight"), Head: []string{s.Say("Pot"), s.Say("Across|a pot"), s.Say("Mix, wet, weighs"), s.Say("Usable water"), s.Say("Air it should hold"), s.Say("Tree’s canopy"), s.Say("Next size")}}
 	for _, x := range sizes {
 		low, high := x.AirLitres()
-		air := known(low, func(v float64) template.HTML { return s.litres1(v) + " to " + s.litres1(high) })
+		air := known(low, func(v float64) template.HTML {
+			return template.HTML(s.Say("%s to %s|volumes", string(s.litres1(v)), string(s.litres1(high))))
+		})
 		sh.Rows = append(sh.Rows, []template.HTML{known(x.Litres, s.litres), known(x.DiameterCm, s.cm), known(x.WetKg(), s.kg), known(x.UsableLitres(), s.litres1), air, known(x.CanopyM2, s.squareMetres), s.nextSize(x, sizes)})
 	}
 	return sh
@@ -110,12 +112,12 @@ func (s *site) potSheet() *sheet {
 func (s *site) nextSize(x pots.Pot, sizes []pots.Pot) template.HTML {
 	i, usual := pots.Next(x, sizes)
 	if i < 0 {
-		return "– <small>prune the roots instead</small>"
+		return "– <small>" + cell(s.Say("prune the roots instead")) + "</small>"
 	}
 	if text := s.litres(sizes[i].Litres); usual {
 		return text
 	} else {
-		return text + " <small>a large step</small>"
+		return text + " <small>" + cell(s.Say("a large step")) + "</small>"
 	}
 }
 
@@ -131,7 +133,7 @@ func (s *site) mixingSheet() *sheet {
 	if len(sizes) == 0 {
 		return nil
 	}
-	sh := &sheet{Caption: "Mix for so many pots, measured loose", Head: []string{"Pot"}}
+	sh := &sheet{Caption: s.Say("Mix for so many pots, measured loose"), Head: []string{s.Say("Pot")}}
 	for _, n := range someCounts {
 		sh.Head = append(sh.Head, s.countDigits(n, "pot"))
 	}
@@ -170,12 +172,12 @@ func (s *site) recipes() []recipe {
 			order = append(order, id)
 		}
 		if m.Name != "" {
-			r.name = string(m.Name)
+			r.name = s.in(m.Row, "name", m.Name)
 		}
 		if !m.Parts.Set || m.Parts.Value <= 0 {
 			broken[id] = true
 		}
-		r.names, r.parts = append(r.names, string(m.Part)), append(r.parts, m.Parts.Or(0))
+		r.names, r.parts = append(r.names, s.in(m.Row, "part", m.Part)), append(r.parts, m.Parts.Or(0))
 	}
 	var out []recipe
 	for _, id := range order {
@@ -189,9 +191,9 @@ func (s *site) recipes() []recipe {
 func (s *site) mixBlocks() []mixBlock {
 	var out []mixBlock
 	for _, r := range s.recipes() {
-		b := mixBlock{Name: r.name, Sheet: sheet{Caption: r.name + ", by volume", Head: []string{"Part", "Parts", "Share"}}}
+		b := mixBlock{Name: r.name, Sheet: sheet{Caption: s.Say("%s, by volume", r.name), Head: []string{s.Say("Part|of a mix"), s.Say("Parts|of a mix"), s.Say("Share|of a mix")}}}
 		for _, l := range someLitres {
-			b.Sheet.Head = append(b.Sheet.Head, "for "+s.text(s.Trimmed(l, 0)+"\u00a0L", s.Trimmed(l/pots.LitresPerGallon, 1)+"\u00a0gal"))
+			b.Sheet.Head = append(b.Sheet.Head, s.Say("for %s|a volume of mix", s.text(s.Trimmed(l, 0)+"\u00a0L", s.Trimmed(l/pots.LitresPerGallon, 1)+"\u00a0gal")))
 		}
 		shares := pots.Shares(r.parts)
 		for i := range r.parts {

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"html/template"
+	"strings"
 
 	"ripeward/build/almanac"
 	"ripeward/build/day"
@@ -96,7 +97,7 @@ func (s *site) leafMonths(t *almanac.Town) []int {
 
 func (s *site) townPotsPage(t *almanac.Town) *townPotsPage {
 	p := paths{"../../../"}
-	m := &townPotsPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Pots: p.page("pots/"), Years: yearsWords(s.book.Span), Year: s.book.PlanYear, Methods: p.page("methods/"), Cautions: s.cautionsIn("lifting")}
+	m := &townPotsPage{Name: s.in(t.Row.Row, "name", t.Row.Name), Town: p.town(string(t.Row.ID)), Pots: p.page("pots/"), Years: yearsWords(s.book.Span), Year: s.book.PlanYear, Methods: p.page("methods/"), Cautions: s.cautionsIn("lifting")}
 	m.Water, m.Lasts = s.townWater(t)
 	m.Feeding = s.feedingSheet(t)
 	m.Lead = s.townPotsLead(t, m)
@@ -108,8 +109,8 @@ func (s *site) townWater(t *almanac.Town) (water, lasts *sheet) {
 	if len(sizes) == 0 {
 		return nil, nil
 	}
-	water = &sheet{Caption: "Water a day for a tree in full leaf, by month", Head: []string{"Month", "Evaporation a day"}}
-	lasts = &sheet{Caption: "Days that a wet pot lasts without rain, by month", Head: []string{"Month"}}
+	water = &sheet{Caption: s.Say("Water a day for a tree in full leaf, by month"), Head: []string{s.Say("Month"), s.Say("Evaporation a day")}}
+	lasts = &sheet{Caption: s.Say("Days that a wet pot lasts without rain, by month"), Head: []string{s.Say("Month")}}
 	for _, x := range sizes {
 		head := "–"
 		if x.Litres == x.Litres {
@@ -122,7 +123,7 @@ func (s *site) townWater(t *almanac.Town) (water, lasts *sheet) {
 		if !v.OK {
 			continue
 		}
-		a, b := []template.HTML{cell(s.Months[month-1]), s.millimetres(v.V)}, []template.HTML{cell(s.Months[month-1])}
+		a, b := []template.HTML{cell(s.monthHead(month)), s.millimetres(v.V)}, []template.HTML{cell(s.monthHead(month))}
 		for _, x := range sizes {
 			a, b = append(a, known(x.NeedLitres(v.V, 1), s.litres1)), append(b, s.lastsCell(x.LastsDays(v.V)))
 		}
@@ -134,8 +135,11 @@ func (s *site) townWater(t *almanac.Town) (water, lasts *sheet) {
 	return water, lasts
 }
 
+// monthHead is a month at the head of a row.
+func (s *site) monthHead(month int) string { return upperFirst(s.Months[month-1]) }
+
 func (s *site) feedingSheet(t *almanac.Town) *sheet {
-	sh := &sheet{Caption: fmt.Sprintf("When to feed, %d", s.book.PlanYear), Head: []string{"Way of growing", "Start", "Stop"}}
+	sh := &sheet{Caption: s.Say("When to feed, %d", s.book.PlanYear), Head: []string{s.Say("Way of growing"), s.Say("Start|feeding"), s.Say("Stop|feeding")}}
 	for _, f := range s.feeding(t) {
 		sh.Rows = append(sh.Rows, htmlRow(s.methodName(f.method), s.windowWords(f.from, f.startBy), s.windowWords(f.stop, f.until)))
 	}
@@ -148,7 +152,7 @@ func (s *site) feedingSheet(t *almanac.Town) *sheet {
 // townPotsLead says what a middle pot drinks in its thirstiest month, and until
 // when it is fed.
 func (s *site) townPotsLead(t *almanac.Town, m *townPotsPage) template.HTML {
-	var text string
+	var text []string
 	if m.Water != nil {
 		best := 0
 		for _, month := range s.leafMonths(t) {
@@ -159,19 +163,19 @@ func (s *site) townPotsLead(t *almanac.Town, m *townPotsPage) template.HTML {
 		sizes := s.sizes()
 		if x := sizes[len(sizes)/2]; best != 0 && x.NeedLitres(1, 1) > 0 {
 			e := t.Evaporation[best-1].V
-			text = "A tree in full leaf in a pot of " + string(s.litres(x.Litres)) + " drinks about <b>" + string(s.litres1(x.NeedLitres(e, 1))) + " a day in " + s.Months[best-1] +
-				"</b>, its thirstiest month here, and the wet pot lasts " + string(s.lastsCell(x.LastsDays(e))) + " days."
+			text = append(text, s.Say("A tree in full leaf in a pot of %s drinks about <b>%s a day in %s</b>, its thirstiest month here, and the wet pot lasts %s.",
+				string(s.litres(x.Litres)), string(s.litres1(x.NeedLitres(e, 1))), s.Months[best-1], s.lastsWords(x.LastsDays(e))))
 		}
 	}
 	for _, f := range s.feeding(t) {
 		if s.plain != nil && f.method == string(s.plain.ID) && f.from != day.None && f.stop != day.None {
-			text += " Feed it from about " + esc(s.dayOfPlan(f.from)) + " to " + esc(s.dayOfPlan(f.stop)) + "."
+			text = append(text, s.Say("Feed it from about %s to %s.", esc(s.dayOfPlan(f.from)), esc(s.dayOfPlan(f.stop))))
 		}
 	}
-	if text == "" {
-		return "Water and feed for pots in this town."
+	if len(text) == 0 {
+		return cell(s.Say("Water and feed for pots in this town."))
 	}
-	return template.HTML(text)
+	return template.HTML(strings.Join(text, " "))
 }
 
 // reckonData is what the calculators of the page on pots work from.
@@ -237,7 +241,7 @@ func (s *site) reckonFile() ([]byte, error) {
 	}
 	for i := range s.club.Feeds {
 		if f := &s.club.Feeds[i]; f.PpmN.Set && f.NPercent.Or(0) > 0 {
-			d.Feeds = append(d.Feeds, reckonFeed{string(f.Name), pots.FeedGrams(f.PpmN.Value, f.NPercent.Value), f.PpmN.Value})
+			d.Feeds = append(d.Feeds, reckonFeed{s.in(f.Row, "name", f.Name), pots.FeedGrams(f.PpmN.Value, f.NPercent.Value), f.PpmN.Value})
 		}
 	}
 	for i := range s.book.Towns {
@@ -253,7 +257,7 @@ func (s *site) reckonFile() ([]byte, error) {
 }
 
 func (s *site) reckonTown(t *almanac.Town) reckonTown {
-	x := reckonTown{Name: string(t.Row.Name)}
+	x := reckonTown{Name: s.in(t.Row.Row, "name", t.Row.Name)}
 	leaf := map[int]bool{}
 	for _, m := range s.leafMonths(t) {
 		leaf[m] = true

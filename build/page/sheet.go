@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"html/template"
 	"slices"
 	"strings"
@@ -57,7 +56,7 @@ const bestOnSheet = 5
 
 func (s *site) sheetPage(t *almanac.Town, by *oddsBy) *wallSheet {
 	p, id := paths{"../../../"}, string(t.Row.ID)
-	m := &wallSheet{Town: string(t.Row.Name), Back: p.town(id), Year: t.Hemisphere.Label(s.book.PlanYear), Years: yearsWords(s.book.Span),
+	m := &wallSheet{Town: s.in(t.Row.Row, "name", t.Row.Name), Back: p.town(id), Year: t.Hemisphere.Label(s.book.PlanYear), Years: yearsWords(s.book.Span),
 		Station: s.stationName(t.Lead.StationID), CutOff: s.calendarDate(s.book.CutOff), Season: s.sheetSeason(t)}
 	for _, f := range freezeMeasures[1:3] { // 0 and -2.2 °C
 		spring, autumn := t.Normal("last_spring_freeze"+f.suffix), t.Normal("first_autumn_freeze"+f.suffix)
@@ -71,7 +70,7 @@ func (s *site) sheetPage(t *almanac.Town, by *oddsBy) *wallSheet {
 	methods := s.sheetMethods()
 	for _, c := range methods {
 		if r := s.sheetRipe(t, by, c); len(r) > 0 {
-			m.Ripe = append(m.Ripe, sheetRipe{string(c.Name), r})
+			m.Ripe = append(m.Ripe, sheetRipe{s.in(c.Row, "name", c.Name), r})
 		}
 	}
 	s.sheetJobs(m, t, methods)
@@ -82,9 +81,9 @@ func (s *site) sheetPage(t *almanac.Town, by *oddsBy) *wallSheet {
 func (s *site) sheetDate(t *almanac.Town, p climate.Point) string {
 	switch {
 	case !p.OK:
-		return "not known"
+		return s.Say("not known|a day")
 	case p.None:
-		return "none"
+		return s.Say("none|a freeze")
 	}
 	return s.shortDate(t.Hemisphere, rankOf(p))
 }
@@ -106,25 +105,22 @@ func (s *site) sheetMethods() []*club.Method {
 
 func (s *site) sheetSeason(t *almanac.Town) []template.HTML {
 	var out []template.HTML
-	add := func(name string, value string) {
-		out = append(out, template.HTML("<b>"+esc(name)+"</b> "+value))
-	}
 	if n := t.Normal("heat_cd_base10"); n != nil && n.Mean.OK {
-		text := string(s.heat(n.Mean.V)) + " above " + string(s.temp(10, 0))
+		text := s.Say("<b>Season:</b> %s above %s.", string(s.heat(n.Mean.V)), string(s.temp(10, 0)))
 		if f := t.Normal("freeze_free_days_0"); f != nil && f.P[4].OK && !f.P[4].None {
-			text += ", " + s.countDigits(int(f.P[4].V), "day") + " without a freeze"
+			text = s.Say("<b>Season:</b> %s above %s, %s without a freeze.", string(s.heat(n.Mean.V)), string(s.temp(10, 0)), s.countDigits(int(f.P[4].V), "day"))
 		}
-		add("Season:", text+".")
+		out = append(out, template.HTML(text))
 	}
 	if n := t.Normal("winter_min_c"); n != nil && n.Mean.OK {
-		text := "coldest night " + string(s.temp(n.Mean.V, 0)) + " on average"
+		text := s.Say("<b>Winter:</b> coldest night %s on average", string(s.temp(n.Mean.V, 0)))
 		if n.P[0].OK {
-			text += ", " + string(s.temp(n.P[0].V, 0)) + " in 1 winter in 10"
+			text = s.Say("<b>Winter:</b> coldest night %s on average, %s in 1 winter in 10", string(s.temp(n.Mean.V, 0)), string(s.temp(n.P[0].V, 0)))
 		}
 		if z := t.Normal("hardiness_zone"); z != nil && z.Zone != "" {
-			text += "; zone " + esc(z.Zone)
+			text = s.Say("%s; zone %s", text, esc(z.Zone))
 		}
-		add("Winter:", text+".")
+		out = append(out, template.HTML(text+"."))
 	}
 	return out
 }
@@ -143,7 +139,8 @@ func (s *site) sheetRipe(t *almanac.Town, by *oddsBy, m *club.Method) []sheetCul
 		}
 		c := sheetCultivar{Name: s.label(o), Years: s.shortInTen(o.Odds), From: "–"}
 		if cu := s.cultivars[o.Cultivar]; cu != nil && len(s.club.Crops) > 0 && cu.CropID != s.club.Crops[0].ID && s.crops[string(cu.CropID)] != nil {
-			c.Name += ", " + lowerFirst(string(s.crops[string(cu.CropID)].Name))
+			crop := s.crops[string(cu.CropID)]
+			c.Name += ", " + lowerFirst(s.in(crop.Row, "name", crop.Name))
 		}
 		if r := o.FirstRipe[1]; !r.None {
 			c.From = s.shortDate(t.Hemisphere, r.Rank)
@@ -162,10 +159,11 @@ func (s *site) sheetJobs(m *wallSheet, t *almanac.Town, methods []*club.Method) 
 	}
 	var lines []*line
 	for i, c := range methods {
-		m.Methods = append(m.Methods, string(c.Name))
+		m.Methods = append(m.Methods, s.in(c.Row, "name", c.Name))
 		seen := map[string]int{}
 		for _, d := range s.dueIn(t, c) {
-			name := string(s.tasks[d.Task].Name)
+			k := s.tasks[d.Task]
+			name := s.in(k.Row, "name", k.Name)
 			nth := seen[name]
 			seen[name]++
 			at := slices.IndexFunc(lines, func(l *line) bool {
@@ -179,7 +177,7 @@ func (s *site) sheetJobs(m *wallSheet, t *almanac.Town, methods []*club.Method) 
 			}
 			l := lines[at]
 			l.When[i], l.at = s.sheetWhen(t, d), min(l.at, d.From)
-			for _, short := range s.shortCautionsIn(s.in(s.tasks[d.Task].Row, "caution", s.tasks[d.Task].Caution)) {
+			for _, short := range s.shortCautionsIn(s.in(k.Row, "caution", k.Caution)) {
 				if !slices.Contains(m.Cautions, short) {
 					m.Cautions = append(m.Cautions, short)
 				}
@@ -190,7 +188,7 @@ func (s *site) sheetJobs(m *wallSheet, t *almanac.Town, methods []*club.Method) 
 	for _, l := range lines {
 		// Jobs of the same days share a line.
 		if n := len(m.Jobs); n > 0 && slices.Equal(m.Jobs[n-1].When, l.When) {
-			m.Jobs[n-1].Name += "; " + lowerFirst(l.Name)
+			m.Jobs[n-1].Name = s.Say("%s; %s|jobs", m.Jobs[n-1].Name, lowerFirst(l.Name))
 			continue
 		}
 		m.Jobs = append(m.Jobs, l.sheetJob)
@@ -225,14 +223,14 @@ func (m *wallSheet) fit() {
 func (s *site) sheetWhen(t *almanac.Town, d almanac.TaskDate) string {
 	words := func(x day.Date) string {
 		_, m, dom := x.YMD()
-		return fmt.Sprintf("%d\u00a0%s", dom, s.ShortMonths[m-1])
+		return s.ShortDate(m, dom)
 	}
 	if d.Until == day.None || d.Until <= d.From {
 		return words(d.From)
 	}
 	_, am, ad := d.From.YMD()
 	if _, bm, _ := d.Until.YMD(); am == bm && d.Until-d.From < 31 {
-		return fmt.Sprintf("%d–%s", ad, words(d.Until))
+		return s.Day(ad) + "–" + words(d.Until)
 	}
 	return words(d.From) + "–" + words(d.Until)
 }

@@ -44,14 +44,14 @@ func (s *site) dueIn(t *almanac.Town, m *club.Method) []almanac.TaskDate {
 
 // taskList orders the jobs of a method by date; nil where there are none.
 func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
-	l := &taskList{Method: s.methodPhrase(string(m.Name), string(m.Place)), Name: string(m.Name), ID: string(m.ID),
-		Year: t.Hemisphere.Label(s.book.PlanYear), Cautions: s.cautionsIn(string(m.Cautions))}
+	l := &taskList{Method: s.methodPhrase(s.in(m.Row, "name", m.Name), string(m.Place)), Name: s.in(m.Row, "name", m.Name), ID: string(m.ID),
+		Year: t.Hemisphere.Label(s.book.PlanYear), Cautions: s.cautionsIn(s.in(m.Row, "cautions", m.Cautions))}
 	var told []Caution
 	for _, d := range s.dueIn(t, m) {
 		k := s.tasks[d.Task]
-		row := taskRow{Name: string(k.Name), Why: string(k.Why), When: s.jobWhen(t, d), From: d.From.String(), Until: max(d.From, d.Until).String()}
+		row := taskRow{Name: s.in(k.Row, "name", k.Name), Why: s.in(k.Row, "why", k.Why), When: s.jobWhen(t, d), From: d.From.String(), Until: max(d.From, d.Until).String()}
 		var again, all []string
-		for _, c := range s.cautionsIn(string(k.Caution)) {
+		for _, c := range s.cautionsIn(s.in(k.Row, "caution", k.Caution)) {
 			title := lowerFirst(c.Title)
 			if c.Title == "" {
 				title = c.Text
@@ -67,7 +67,7 @@ func (s *site) taskList(t *almanac.Town, m *club.Method, p paths) *taskList {
 		}
 		row.Again, row.Careful = s.List(again), strings.Join(all, "; ")
 		if href, ok := s.taskLink(string(k.Link), p); ok {
-			row.Link = &link{"How to", href}
+			row.Link = &link{s.Say("How to|a link to a guide"), href}
 		}
 		l.Rows = append(l.Rows, row)
 	}

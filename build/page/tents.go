@@ -51,12 +51,12 @@ func isUnheatedTent(m club.Method) bool { return m.DayGainC.Or(0) > 0 && !m.Heat
 
 func (s *site) tentsPage(t *almanac.Town) (*tentsPage, error) {
 	p := paths{"../../../"}
-	m := &tentsPage{Name: string(t.Row.Name), Town: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), Methods: p.page("methods/"), Downloads: p.page("downloads/")}
+	m := &tentsPage{Name: s.in(t.Row.Row, "name", t.Row.Name), Town: p.town(string(t.Row.ID)), Years: yearsWords(s.book.Span), Methods: p.page("methods/"), Downloads: p.page("downloads/")}
 	m.Cautions = s.cautionsIn("heaters;electricity;snow")
 	for i := range s.club.Methods {
 		x := &s.club.Methods[i]
 		if isUnheatedTent(*x) {
-			m.Unheated = append(m.Unheated, unheatedTent{string(x.Name), s.unheatedWords(x)})
+			m.Unheated = append(m.Unheated, unheatedTent{s.in(x.Row, "name", x.Name), s.unheatedWords(x)})
 		}
 	}
 	for _, g := range s.tentGroups(t) {
@@ -73,7 +73,7 @@ func (s *site) tentsPage(t *almanac.Town) (*tentsPage, error) {
 		m.Lead = m.Unheated[0].Gives
 	}
 	if cur := s.club.Settings.Currency; cur != "" && s.club.Settings.EnergyPrice > 0 {
-		m.Cost = fmt.Sprintf("Cost is the mean year’s power at %s %s a kWh, the club’s setting.", s.Trimmed(s.club.Settings.EnergyPrice, 3), cur)
+		m.Cost = s.Say("Cost is the mean year’s power at %s %s a kWh, the club’s setting.", s.Trimmed(s.club.Settings.EnergyPrice, 3), cur)
 	}
 	return m, nil
 }
@@ -114,14 +114,14 @@ func (s *site) tentBlock(t *almanac.Town, g tentGroup) (tentBlock, error) {
 	m := g.methods[0]
 	var names []string
 	for i, x := range g.methods {
-		name := string(x.Name)
+		name := s.in(x.Row, "name", x.Name)
 		if i > 0 {
 			name = lowerFirst(name)
 		}
 		names = append(names, name)
 	}
 	b := tentBlock{ID: "tent-" + string(m.ID), Name: s.List(names), Answer: s.tentAnswer(t, m, g.starts), Circuit: s.circuitWords(t, m, g.starts)}
-	b.Sheet = sheet{Caption: "Heating from a date to the last ripening day", Head: []string{"From", "kWh, mean year", "kWh, 1 year in 10 or more", "Cost, mean year", "Heater draws up to", "Holding it takes up to", "Nights not held, mean year"}}
+	b.Sheet = sheet{Caption: s.Say("Heating from a date to the last ripening day"), Head: []string{s.Say("From|a date"), s.Say("kWh, mean year"), s.Say("kWh, 1 year in 10 or more"), s.Say("Cost, mean year"), s.Say("Heater draws up to"), s.Say("Holding it takes up to"), s.Say("Nights not held, mean year")}}
 	for _, x := range g.starts {
 		b.Sheet.Rows = append(b.Sheet.Rows, htmlRow(s.dateWords(t.Hemisphere, x.Start), s.Grouped(x.KWhMean), s.Grouped(x.KWhP90), s.cost(x.Cost), s.Grouped(x.PeakW)+"\u00a0W", s.Grouped(x.NeedW)+"\u00a0W", s.Trimmed(x.Short, 1)))
 	}
@@ -156,17 +156,19 @@ func usualStart(t *almanac.Town, m *club.Method, starts []almanac.TentStart) alm
 func (s *site) tentAnswer(t *almanac.Town, m *club.Method, starts []almanac.TentStart) template.HTML {
 	early, usual := starts[0], usualStart(t, m, starts)
 	floor := string(s.temp(m.HeatFloorC.Value, 0))
-	money := func(x almanac.TentStart) string {
+	power := func(x almanac.TentStart) string {
+		kwh := esc(s.Grouped(x.KWhMean) + "\u00a0kWh")
 		if c := s.cost(x.Cost); c != "–" {
-			return " (about " + esc(c) + ")"
+			return s.Say("<b>%s</b> (about %s)", kwh, esc(c))
 		}
-		return ""
+		return "<b>" + kwh + "</b>"
 	}
-	text := fmt.Sprintf("Keeping a tent at %s from %s on takes <b>%s</b>%s in a mean year, and in 1 year in 10 %s or more", floor, esc(s.dateWords(t.Hemisphere, usual.Start)), esc(s.Grouped(usual.KWhMean)+"\u00a0kWh"), money(usual), esc(s.Grouped(usual.KWhP90)+"\u00a0kWh"))
+	date := func(x almanac.TentStart) string { return esc(s.dateWords(t.Hemisphere, x.Start)) }
+	text := s.Say("Keeping a tent at %s from %s on takes %s in a mean year, and in 1 year in 10 %s or more.", floor, date(usual), power(usual), esc(s.Grouped(usual.KWhP90)+"\u00a0kWh"))
 	if usual.Start > early.Start {
-		text += fmt.Sprintf(". That is about when its pots go out. Started on %s it takes <b>%s</b>%s", esc(s.dateWords(t.Hemisphere, early.Start)), esc(s.Grouped(early.KWhMean)+"\u00a0kWh"), money(early))
+		text += " " + s.Say("That is about when its pots go out. Started on %s it takes %s.", date(early), power(early))
 	}
-	return template.HTML(text + ".")
+	return template.HTML(text)
 }
 
 // circuitWords sets what holding the floor would take beside the heater, and
@@ -174,41 +176,45 @@ func (s *site) tentAnswer(t *almanac.Town, m *club.Method, starts []almanac.Tent
 func (s *site) circuitWords(t *almanac.Town, m *club.Method, starts []almanac.TentStart) template.HTML {
 	x := starts[0]
 	need := esc(s.Grouped(x.NeedW) + "\u00a0W")
-	text := fmt.Sprintf("Started on %s, the coldest hour of the year asks for %s or less in 9 years of 10. ", esc(s.dateWords(t.Hemisphere, x.Start)), need)
+	text := s.Say("Started on %s, the coldest hour of the year asks for %s or less in 9 years of 10.", esc(s.dateWords(t.Hemisphere, x.Start)), need)
 	if w := m.HeaterW; w.Set && w.Value > 0 {
 		has := esc(s.Grouped(w.Value) + "\u00a0W")
 		switch {
 		case x.NeedW > w.Value:
-			text += fmt.Sprintf("The heater reckoned with has %s: <b>it is too small for such an hour</b>, and on %s a year, in the mean, it cannot hold its temperature. ", has, s.nightsWords(x.Short))
+			text += " " + s.Say("The heater reckoned with has %s: <b>it is too small for such an hour</b>, and on %s a year, in the mean, it cannot hold its temperature.", has, s.nightsWords(x.Short))
 			if i := slices.IndexFunc(starts, func(x almanac.TentStart) bool { return x.NeedW <= w.Value }); i >= 0 {
-				text += fmt.Sprintf("Started on %s or later, it suffices in 9 years of 10. ", esc(s.dateWords(t.Hemisphere, starts[i].Start)))
+				text += " " + s.Say("Started on %s or later, it suffices in 9 years of 10.", esc(s.dateWords(t.Hemisphere, starts[i].Start)))
 			}
 		case x.Short > 0:
-			text += fmt.Sprintf("The heater reckoned with has %s, which suffices but for %s a year in the mean. ", has, s.nightsWords(x.Short))
+			text += " " + s.Say("The heater reckoned with has %s, which suffices but for %s a year in the mean.", has, s.nightsWords(x.Short))
 		default:
-			text += fmt.Sprintf("The heater reckoned with has %s, which suffices. ", has)
+			text += " " + s.Say("The heater reckoned with has %s, which suffices.", has)
 		}
 	} else {
-		text += "The table gives the heater no limit. "
+		text += " " + s.Say("The table gives the heater no limit.")
 	}
-	return template.HTML(text + "A household circuit carries only so much, for hours on end less still, and all else that hangs on it counts too: before you run a heater of that size, ask a licensed electrician and follow your local code.")
+	return template.HTML(text + " " + s.Say("A household circuit carries only so much, for hours on end less still, and all else that hangs on it counts too: before you run a heater of that size, ask a licensed electrician and follow your local code."))
 }
 
 // unheatedWords says what a tent without a heater gives by night and by day.
 func (s *site) unheatedWords(m *club.Method) template.HTML {
-	night := "nothing"
+	night := s.Say("nothing|what a tent gives by night")
 	if v := m.NightGainC.Or(0); v != 0 {
 		night = string(s.diff(v, 1))
 	}
-	text := "Without a heater a tent is counted as " + string(s.diff(m.DayGainC.Value, 1)) + " warmer by day"
-	if m.VentC.Set {
-		text += ", until it is vented at " + string(s.temp(m.VentC.Value, 0))
+	gain, vent, carry := string(s.diff(m.DayGainC.Value, 1)), string(s.temp(m.VentC.Or(0), 0)), string(s.temp(m.CarryBelowC.Or(0), 0))
+	var text string
+	switch vented, carried := m.VentC.Set, m.CarryBelowC.Set; {
+	case vented && carried:
+		text = s.Say("Without a heater a tent is counted as %s warmer by day, until it is vented at %s, and %s by night: pots are still carried in when the night falls to %s.", gain, vent, night, carry)
+	case vented:
+		text = s.Say("Without a heater a tent is counted as %s warmer by day, until it is vented at %s, and %s by night.", gain, vent, night)
+	case carried:
+		text = s.Say("Without a heater a tent is counted as %s warmer by day, and %s by night: pots are still carried in when the night falls to %s.", gain, night, carry)
+	default:
+		text = s.Say("Without a heater a tent is counted as %s warmer by day, and %s by night.", gain, night)
 	}
-	text += ", and " + night + " by night"
-	if m.CarryBelowC.Set {
-		text += ": pots are still carried in when the night falls to " + string(s.temp(m.CarryBelowC.Value, 0))
-	}
-	return template.HTML(text + ". These are the club’s own figures (judgement): measure yours.")
+	return template.HTML(text + " " + s.Say("These are the club’s own figures (judgement): measure yours."))
 }
 
 // tentChart draws the energy by start date.
@@ -217,11 +223,11 @@ func (s *site) tentChart(t *almanac.Town, b tentBlock, g tentGroup) (*chart, err
 		return nil, nil
 	}
 	h := t.Hemisphere
-	c := &chart{ID: b.ID + "-kwh", Title: "Power by start date"}
-	c.Data = sheet{Caption: "Power by start date", Head: []string{"From", "kWh, mean year", "kWh, 1 year in 10 or more"}}
+	c := &chart{ID: b.ID + "-kwh", Title: s.Say("Power by start date")}
+	c.Data = sheet{Caption: s.Say("Power by start date"), Head: []string{s.Say("From|a date"), s.Say("kWh, mean year"), s.Say("kWh, 1 year in 10 or more")}}
 	first, last := g.starts[0].Start, g.starts[len(g.starts)-1].Start
-	f := figure.Course{From: float64(first), Until: float64(last), YLabel: "kWh to the last ripening day"}
-	many, mean := figure.Line{Label: "1 year in 10 takes more", Kind: "trend"}, figure.Line{Label: "mean year", Kind: "ripe-1"}
+	f := figure.Course{From: float64(first), Until: float64(last), YLabel: s.Say("kWh to the last ripening day")}
+	many, mean := figure.Line{Label: s.Say("1 year in 10 takes more"), Kind: "trend"}, figure.Line{Label: s.Say("mean year"), Kind: "ripe-1"}
 	for _, x := range g.starts {
 		at := float64(x.Start)
 		mean.X, mean.Y = append(mean.X, at), append(mean.Y, x.KWhMean)
@@ -232,11 +238,11 @@ func (s *site) tentChart(t *almanac.Town, b tentBlock, g tentGroup) (*chart, err
 	f.Lines = []figure.Line{many, mean}
 	for _, x := range g.starts {
 		if m, d := h.MonthDay(day.Rank(x.Start)); d == 1 {
-			f.Ticks = append(f.Ticks, figure.Tick{At: float64(x.Start), Label: "1 " + s.ShortMonths[m-1]})
+			f.Ticks = append(f.Ticks, figure.Tick{At: float64(x.Start), Label: s.Day(1) + " " + s.ShortMonths[m-1]})
 		}
 	}
-	c.Caption = cell(fmt.Sprintf("From %s to %s the start alone makes %s of difference in a mean year.", s.dateWords(h, first), s.dateWords(h, last), s.Grouped(g.starts[0].KWhMean-g.starts[len(g.starts)-1].KWhMean)+"\u00a0kWh"))
-	f.Head = figure.Head{ID: c.ID, Width: narrowChart, Title: c.Title + ", " + string(t.Row.Name), Desc: fmt.Sprintf("Power from the start date to the last ripening day: %s kWh in a mean year from %s on, %s kWh from %s on.",
+	c.Caption = cell(s.Say("From %s to %s the start alone makes %s of difference in a mean year.", s.dateWords(h, first), s.dateWords(h, last), s.Grouped(g.starts[0].KWhMean-g.starts[len(g.starts)-1].KWhMean)+"\u00a0kWh"))
+	f.Head = figure.Head{ID: c.ID, Width: narrowChart, Title: c.Title + ", " + s.in(t.Row.Row, "name", t.Row.Name), Desc: s.Say("Power from the start date to the last ripening day: %s kWh in a mean year from %s on, %s kWh from %s on.",
 		s.Grouped(g.starts[0].KWhMean), s.dateWords(h, first), s.Grouped(g.starts[len(g.starts)-1].KWhMean), s.dateWords(h, last))}
 	svg, err := f.SVG()
 	if errors.Is(err, figure.ErrNothing) {

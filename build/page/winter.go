@@ -7,6 +7,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
+	"ripeward/build/words"
 )
 
 // winterPage is the model of a town's page on winter: the stores, and the wood
@@ -96,7 +97,7 @@ func isFig(c *club.Crop) bool {
 func (s *site) storeName(id string) string {
 	for i := range s.club.Stores {
 		if x := &s.club.Stores[i]; string(x.ID) == id && x.Name != "" {
-			return string(x.Name)
+			return s.in(x.Row, "name", x.Name)
 		}
 	}
 	return id
@@ -105,7 +106,7 @@ func (s *site) storeName(id string) string {
 func (s *site) winterPage(t *almanac.Town) (*winterPage, error) {
 	p := paths{"../../../"}
 	id := string(t.Row.ID)
-	m := &winterPage{Name: string(t.Row.Name), Town: p.town(id), Years: yearsWords(s.book.Span), Methods: p.page("methods/"), Downloads: p.page("downloads/")}
+	m := &winterPage{Name: s.in(t.Row.Row, "name", t.Row.Name), Town: p.town(id), Years: yearsWords(s.book.Span), Methods: p.page("methods/"), Downloads: p.page("downloads/")}
 	m.StoreGuide, _ = s.taskLink("winter-storage", p)
 	m.GroundGuide, _ = s.taskLink("ground-protection", p)
 	if s.hasTents(t) {
@@ -114,7 +115,7 @@ func (s *site) winterPage(t *almanac.Town) (*winterPage, error) {
 	crop := s.storedCrop(t)
 	var pairs []storePair
 	if crop != nil {
-		m.Crop = string(crop.Name)
+		m.Crop = s.in(crop.Row, "name", crop.Name)
 		pairs = s.storesOf(t, string(crop.ID))
 		for _, pair := range pairs {
 			b, err := s.storeBlock(t, crop, pair)
@@ -148,7 +149,7 @@ func (s *site) winterPage(t *almanac.Town) (*winterPage, error) {
 
 func (s *site) storeBlock(t *almanac.Town, crop *club.Crop, x storePair) (storeBlock, error) {
 	name := s.storeName(x.bare.Store)
-	b := storeBlock{ID: "store-" + x.bare.Store, Name: name, Question: "Is the " + lowerFirst(name) + " too cold?"}
+	b := storeBlock{ID: "store-" + x.bare.Store, Name: name, Question: upperFirst(s.Say("Is the %s too cold?", lowerFirst(name)))}
 	b.Answer = s.storeAnswer(t, crop, x.bare)
 	if x.wrapped != nil {
 		b.Wrapping = s.wrapWords(crop, x)
@@ -161,53 +162,59 @@ func (s *site) storeBlock(t *almanac.Town, crop *club.Crop, x storePair) (storeB
 
 // storeSheet has the figures of one store, bare and wrapped side by side.
 func (s *site) storeSheet(t *almanac.Town, crop *club.Crop, x storePair) sheet {
-	sh := sheet{Caption: s.storeName(x.bare.Store) + ": " + lowerFirst(string(crop.Name)) + " pots over " + s.countDigits(x.bare.Winters, "winter"), Head: []string{"", "Bare pot"}}
+	sh := sheet{Caption: s.Say("%s: %s pots over %s", s.storeName(x.bare.Store), lowerFirst(s.in(crop.Row, "name", crop.Name)), s.countDigits(x.bare.Winters, "winter")), Head: []string{"", s.Say("Bare pot")}}
 	rows := []*almanac.StoreWinter{x.bare}
 	if x.wrapped != nil {
-		sh.Head = append(sh.Head, "Wrapped pot")
+		sh.Head = append(sh.Head, s.Say("Wrapped pot"))
 		rows = append(rows, x.wrapped)
 	}
-	add := func(name template.HTML, show func(*almanac.StoreWinter) template.HTML) {
-		row := []template.HTML{name}
+	add := func(name string, show func(*almanac.StoreWinter) template.HTML) {
+		row := []template.HTML{template.HTML(name)}
 		for _, r := range rows {
 			row = append(row, show(r))
 		}
 		sh.Rows = append(sh.Rows, row)
 	}
-	add("Lowest, middle winter", func(r *almanac.StoreWinter) template.HTML { return s.temp(r.LowestP50, 1) })
-	add("Lowest, 1 winter in 10", func(r *almanac.StoreWinter) template.HTML { return s.temp(r.LowestP10, 1) })
-	add("Lowest of all", func(r *almanac.StoreWinter) template.HTML {
+	add(s.Say("Lowest, middle winter"), func(r *almanac.StoreWinter) template.HTML { return s.temp(r.LowestP50, 1) })
+	add(s.Say("Lowest, 1 winter in 10"), func(r *almanac.StoreWinter) template.HTML { return s.temp(r.LowestP10, 1) })
+	add(s.Say("Lowest of all"), func(r *almanac.StoreWinter) template.HTML {
 		return s.temp(r.ColdestC, 1) + cell(", "+s.calendarDate(r.Coldest))
 	})
-	sides := func(limit club.Number, word string, days, many func(*almanac.StoreWinter) float64, with func(*almanac.StoreWinter) int) {
+	sides := func(limit club.Number, words [3]string, days, many func(*almanac.StoreWinter) float64, with func(*almanac.StoreWinter) int) {
 		if !limit.Set {
 			return
 		}
-		what := cell(word+" ") + s.tempTrim(limit.Value)
-		add("Winters "+what, func(r *almanac.StoreWinter) template.HTML { return cell(ofWinters(with(r), r.Winters)) })
-		add("Days "+what+", middle winter", func(r *almanac.StoreWinter) template.HTML { return cell(s.Grouped(days(r))) })
-		add("Days "+what+", 1 winter in 10 has as many or more", func(r *almanac.StoreWinter) template.HTML { return cell(s.Grouped(many(r))) })
+		c := string(s.tempTrim(limit.Value))
+		add(s.Say(words[0], c), func(r *almanac.StoreWinter) template.HTML { return cell(s.ofWinters(with(r), r.Winters)) })
+		add(s.Say(words[1], c), func(r *almanac.StoreWinter) template.HTML { return cell(s.Grouped(days(r))) })
+		add(s.Say(words[2], c), func(r *almanac.StoreWinter) template.HTML { return cell(s.Grouped(many(r))) })
 	}
-	sides(crop.StoreLowC, "below", func(r *almanac.StoreWinter) float64 { return r.BelowP50 }, func(r *almanac.StoreWinter) float64 { return r.BelowP90 }, func(r *almanac.StoreWinter) int { return r.WithBelow })
-	sides(crop.StoreHighC, "above", func(r *almanac.StoreWinter) float64 { return r.AboveP50 }, func(r *almanac.StoreWinter) float64 { return r.AboveP90 }, func(r *almanac.StoreWinter) int { return r.WithAbove })
+	sides(crop.StoreLowC, belowWords, func(r *almanac.StoreWinter) float64 { return r.BelowP50 }, func(r *almanac.StoreWinter) float64 { return r.BelowP90 }, func(r *almanac.StoreWinter) int { return r.WithBelow })
+	sides(crop.StoreHighC, aboveWords, func(r *almanac.StoreWinter) float64 { return r.AboveP50 }, func(r *almanac.StoreWinter) float64 { return r.AboveP90 }, func(r *almanac.StoreWinter) int { return r.WithAbove })
 	date := func(p almanac.Point, none string) template.HTML {
 		if p.None {
 			return cell(none)
 		}
 		return cell(s.dateWords(t.Hemisphere, p.Rank))
 	}
-	add("Goes in", func(r *almanac.StoreWinter) template.HTML { return date(r.In, "–") })
-	add("Wakes in the store, 1 winter in 10, by", func(r *almanac.StoreWinter) template.HTML { return date(r.WakesP10, sleepsOn) })
-	add("Wakes in the store, middle winter, by", func(r *almanac.StoreWinter) template.HTML { return date(r.WakesP50, sleepsOn) })
-	add("Goes out", func(r *almanac.StoreWinter) template.HTML { return date(r.Out, "–") })
+	add(s.Say("Goes in"), func(r *almanac.StoreWinter) template.HTML { return date(r.In, "–") })
+	add(s.Say("Wakes in the store, 1 winter in 10, by"), func(r *almanac.StoreWinter) template.HTML { return date(r.WakesP10, s.Say(sleepsOn)) })
+	add(s.Say("Wakes in the store, middle winter, by"), func(r *almanac.StoreWinter) template.HTML { return date(r.WakesP50, s.Say(sleepsOn)) })
+	add(s.Say("Goes out"), func(r *almanac.StoreWinter) template.HTML { return date(r.Out, "–") })
 	return sh
 }
 
-const sleepsOn = "sleeps until it goes out"
+var sleepsOn = words.Mark("sleeps until it goes out")
+
+// belowWords and aboveWords are the heads of the rows on a crop's limits.
+var (
+	belowWords = [3]string{words.Mark("Winters below %s"), words.Mark("Days below %s, middle winter"), words.Mark("Days below %s, 1 winter in 10 has as many or more")}
+	aboveWords = [3]string{words.Mark("Winters above %s"), words.Mark("Days above %s, middle winter"), words.Mark("Days above %s, 1 winter in 10 has as many or more")}
+)
 
 // otherCrops tells of all other crops in the same stores, in bare pots.
 func (s *site) otherCrops(t *almanac.Town, told *club.Crop) *sheet {
-	sh := &sheet{Caption: "Other crops in bare pots: against each one’s own limits", Head: []string{"Crop and store", "Too cold", "Too warm", "Goes in", "Wakes by, middle winter"}}
+	sh := &sheet{Caption: s.Say("Other crops in bare pots: against each one’s own limits"), Head: []string{s.Say("Crop and store"), s.Say("Too cold"), s.Say("Too warm"), s.Say("Goes in"), s.Say("Wakes by, middle winter")}}
 	for i := range s.club.Crops {
 		c := &s.club.Crops[i]
 		if c == told {
@@ -215,9 +222,9 @@ func (s *site) otherCrops(t *almanac.Town, told *club.Crop) *sheet {
 		}
 		for _, x := range s.storesOf(t, string(c.ID)) {
 			r := x.bare
-			name := cell(string(c.Name)+", ") + cell(lowerFirst(s.storeName(r.Store)))
+			name := cell(s.in(c.Row, "name", c.Name) + ", " + lowerFirst(s.storeName(r.Store)))
 			if c.StoreLowC.Set && c.StoreHighC.Set {
-				name += " <small>" + s.tempTrim(c.StoreLowC.Value) + " to " + s.tempTrim(c.StoreHighC.Value) + "</small>"
+				name += template.HTML(" <small>" + s.Say("%s to %s|temperatures", string(s.tempTrim(c.StoreLowC.Value)), string(s.tempTrim(c.StoreHighC.Value))) + "</small>")
 			}
 			wakes := "–"
 			if !r.WakesP50.None {

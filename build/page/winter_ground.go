@@ -1,10 +1,8 @@
 package page
 
 import (
-	"fmt"
 	"html/template"
 	"slices"
-	"strconv"
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
@@ -57,13 +55,13 @@ func (s *site) groundBlock(t *almanac.Town, p paths) *groundBlock {
 	}
 	g := &groundBlock{}
 	for _, m := range methods {
-		g.Heads = append(g.Heads, groundHead{string(m.Name), "Last such winter"})
+		g.Heads = append(g.Heads, groundHead{s.in(m.Row, "name", m.Name), s.Say("Last such winter")})
 	}
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]
-		row := groundRow{Cultivar: link{string(c.Name), p.cultivar(string(c.ID))}, Kills: "–", KillSort: 1000}
+		row := groundRow{Cultivar: link{s.in(c.Row, "name", c.Name), p.cultivar(string(c.ID))}, Kills: "–", KillSort: 1000}
 		if crop := s.crops[string(c.CropID)]; crop != nil {
-			row.Crop = string(crop.Name)
+			row.Crop = s.in(crop.Row, "name", crop.Name)
 		}
 		if c.WoodKillC.Set {
 			row.Kills, row.KillSort = s.tempTrim(c.WoodKillC.Value), int(10*c.WoodKillC.Value)
@@ -94,9 +92,9 @@ func (s *site) groundBlock(t *almanac.Town, p paths) *groundBlock {
 func (s *site) killCell(t *almanac.Town, w *almanac.WinterLoss) groundCell {
 	low, high := min(w.KillLow, w.KillHigh), max(w.KillLow, w.KillHigh)
 	mid := (low + high) / 2
-	c := groundCell{Odds: oddsCell{Has: true, Level: yearsLevel(mid), Number: s.shortBand(low, high), Sort: hundredths(mid)}, Last: "none on record"}
+	c := groundCell{Odds: oddsCell{Has: true, Level: yearsLevel(mid), Number: s.shortBand(low, high), Sort: hundredths(mid)}, Last: s.Say("none on record|a winter")}
 	if w.LastKillWinter != 0 {
-		c.Last, c.Sort = "before "+t.Hemisphere.Label(w.LastKillWinter), w.LastKillWinter
+		c.Last, c.Sort = s.Say("before %s|a season", t.Hemisphere.Label(w.LastKillWinter)), w.LastKillWinter
 	}
 	return c
 }
@@ -121,34 +119,31 @@ func (s *site) groundLead(t *almanac.Town, methods []*club.Method) template.HTML
 		if text != "" {
 			text += " "
 		}
-		text += esc(fmt.Sprintf("%s: winter kills the wood of the hardiest, %s, %s.", upperFirst(s.methodPhrase(string(m.Name), string(m.Place))), s.cultivarName(least.Cultivar), wintersInTen(least.KillLow, least.KillHigh)))
+		text += esc(s.Say("%s: winter kills the wood of the hardiest, %s, %s.", upperFirst(s.methodPhrase(s.in(m.Row, "name", m.Name), string(m.Place))), s.cultivarName(least.Cultivar), s.wintersInTen(least.KillLow, least.KillHigh)))
 	}
 	return template.HTML(text)
 }
 
 // wintersInTen is a range of shares in winters: "in 3 to 6 winters in 10".
-func wintersInTen(low, high float64) string {
+func (v voice) wintersInTen(low, high float64) string {
 	a, b := yearsLevel(min(low, high)), yearsLevel(max(low, high))
-	say := func(n int) string {
-		switch n {
-		case 0:
-			return "fewer than 1"
-		case 10:
-			return "more than 9"
-		}
-		return strconv.Itoa(n)
+	switch {
+	case a == 0 && b == 0:
+		return v.Say("in fewer than 1 winter in 10")
+	case a == 10:
+		return v.Say("in more than 9 winters in 10")
+	case a == b:
+		return v.Count(a, "in %d winter in 10", "in %d winters in 10", a)
+	case a == 0 && b == 1:
+		return v.Say("in 1 winter in 10 or fewer")
+	case a == 0 && b == 10:
+		return v.Say("in fewer than 1 to more than 9 winters in 10")
+	case a == 0:
+		return v.Say("in fewer than 1 to %d winters in 10", b)
+	case b == 10:
+		return v.Say("in %d to more than 9 winters in 10", a)
 	}
-	if a == b {
-		unit := "winters"
-		if a == 0 || a == 1 {
-			unit = "winter"
-		}
-		return "in " + say(a) + " " + unit + " in 10"
-	}
-	if a == 0 && b == 1 {
-		return "in 1 winter in 10 or fewer"
-	}
-	return "in " + say(a) + " to " + say(b) + " winters in 10"
+	return v.Say("in %d to %d winters in 10", a, b)
 }
 
 // uncoverWords are the staged dates for taking a cover off: when a low of
@@ -163,9 +158,9 @@ func (s *site) uncoverWords(t *almanac.Town, methods []*club.Method) template.HT
 	}
 	limit := string(s.temp(-4.4, 1))
 	if n.P[7].None || n.P[8].None {
-		return template.HTML("A low of " + limit + " seldom or never comes in spring here: take covers off when the buds begin to swell.")
+		return template.HTML(s.Say("A low of %s seldom or never comes in spring here: take covers off when the buds begin to swell.", limit))
 	}
 	date := func(i int) string { return "<b>" + esc(s.dateWords(t.Hemisphere, day.Rank(n.P[i].V))) + "</b>" }
-	return template.HTML("Uncover in two stages. From " + date(7) + " on a low of " + limit + " still comes in 1 spring of 5: open the ends by day and take off what traps the sun’s heat. From " + date(8) +
-		" on it comes in 1 of 10: take the cover off, on a grey day. Keep a blanket at hand: once buds show green, a light frost kills them.")
+	return template.HTML(s.Say("Uncover in two stages. From %s on a low of %s still comes in 1 spring of 5: open the ends by day and take off what traps the sun’s heat. From %s on it comes in 1 of 10: take the cover off, on a grey day. Keep a blanket at hand: once buds show green, a light frost kills them.",
+		date(7), limit, date(8)))
 }

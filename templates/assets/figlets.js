@@ -15,15 +15,19 @@
     o.value = String(value);
     select.append(o);
   }
+  // Puts values at the places #1, #2 ... of a sentence.
+  function fill(text, values) {
+    return text.replace(/#(\d)/g, function (at, n) { return values[n - 1]; });
+  }
   function level(n) { return n >= 95 ? 10 : n < 5 ? 0 : Math.floor((n + 5) / 10); }
   function tell() {
     var row = rows[Number(cultivar.value)], name = row.cells[0].textContent.trim();
     var v = Number(row.cells[Number(seen.value) + 2].getAttribute("data-v")), drop = row.cells[1];
-    var says = v < 0 ? "For " + name + " that date has no figure." : "Figlets of " + name + " first seen by " + heads[Number(seen.value)] + " ripen in " + words[level(v)] + ".";
+    var says = v < 0 ? fill(say("For #1 that date has no figure."), [name]) : fill(say("Figlets of #1 first seen by #2 ripen in #3."), [name, heads[Number(seen.value)], words[level(v)]]);
     if (Number(drop.getAttribute("data-v")) > 0) {
-      says += " Those that show after " + drop.textContent.trim() + " can go: they finish in fewer than 5 years in 10.";
+      says += " " + fill(say("Those that show after #1 can go: they finish in fewer than 5 years in 10."), [drop.textContent.trim()]);
     } else {
-      says += " However early they show, they finish in fewer than 5 years in 10.";
+      says += " " + say("However early they show, they finish in fewer than 5 years in 10.");
     }
     by("count-says").textContent = says;
   }

@@ -17,8 +17,10 @@
   }
   function trim(v, dec) {
     var s = v.toFixed(dec);
-    return dec ? s.replace(/\.?0+$/, "") : s;
+    return (dec ? s.replace(/\.?0+$/, "") : s).replace(".", say(".|the decimal mark"));
   }
+  var plurals = new Intl.PluralRules(document.documentElement.lang);
+  function single(v) { return plurals.select(v) === "one"; }
   function mark(text) {
     var i = document.createElement("i");
     i.textContent = text;
@@ -39,12 +41,18 @@
   }
   function kg(v) { return both(trim(v, 0) + "\u00a0kg", trim(v / POUND, 0) + "\u00a0lb"); }
   function grams(v) { return both(trim(v, v < 100 ? 1 : 0) + "\u00a0g", trim(v / OUNCE, 2) + "\u00a0oz"); }
-  function put(id, parts) {
+  // Puts values, which may be elements, at the places #1, #2 ... of a sentence.
+  function fill(text, values) {
+    return text.split(/(#\d)/).map(function (part) { return /^#\d$/.test(part) ? values[part.charAt(1) - 1] : part; });
+  }
+  function put(id, sentences) {
     var at = by(id);
     at.textContent = "";
-    parts.forEach(function (p) { at.append(p); });
+    sentences.forEach(function (parts, i) {
+      if (i) { at.append(" "); }
+      parts.forEach(function (p) { at.append(p); });
+    });
   }
-  function many(count, word) { return count + " " + word + (count === 1 ? "" : "s"); }
   function potName(p) {
     var m = trim(p.litres, 1) + "\u00a0L", g = trim(p.litres / GALLON, 1) + "\u00a0gal";
     return us ? g + " (" + m + ")" : m + " (" + g + ")";
@@ -52,47 +60,50 @@
 
   function tell() {
     var p = data.pots[Number(pot.value)], count = Math.min(9999, Math.max(1, Math.floor(Number(n.value) || 1))), total = p.litres * count;
-    var parts = [many(count, "pot") + (count === 1 ? " takes " : " take "), litres(total), " of mix"];
-    var m = data.mixes[Number(mix.value)];
+    var m = data.mixes[Number(mix.value)], says = [];
     if (m) {
-      parts.push(": ");
+      var list = document.createElement("span");
       m.parts.forEach(function (x, i) {
-        if (i) { parts.push(i === m.parts.length - 1 ? " and " : ", "); }
-        parts.push(litres(total * x.share), " " + x.name);
+        if (i) { list.append(i === m.parts.length - 1 ? say(" and |parts of a mix") : say(", |parts of a mix")); }
+        fill(say("#1 #2|litres of a part of a mix"), [litres(total * x.share), x.name]).forEach(function (p) { list.append(p); });
       });
+      says.push(fill(single(count) ? say("#1 pot takes #2 of mix: #3.") : say("#1 pots take #2 of mix: #3."), [count, litres(total), list]));
+    } else {
+      says.push(fill(single(count) ? say("#1 pot takes #2 of mix.") : say("#1 pots take #2 of mix."), [count, litres(total)]));
     }
-    parts.push(".");
-    if (p.kg) { parts.push(" Wet, the mix of one pot weighs ", kg(p.kg), "."); }
-    put("r-says-mix", parts);
+    if (p.kg) { says.push(fill(say("Wet, the mix of one pot weighs #1."), [kg(p.kg)])); }
+    put("r-says-mix", says);
 
     // One drenching is taken as the usable water of all pots.
     var f = data.feeds[Number(feed.value)], d = Number(dilution.value);
     if (f) {
-      var water = p.usable * count, stock = d > 1;
-      var says = ["For " + trim(f.ppm, 0) + "\u00a0ppm N: ", grams(f.grams * d), stock ? " in each litre of stock, given 1:" + d + "." : " in each litre of water."];
+      var water = p.usable * count, strength = trim(f.ppm, 0) + "\u00a0ppm N", weight = grams(f.grams * d);
+      says = [d > 1 ? fill(say("For #1: #2 in each litre of stock, given 1:#3."), [strength, weight, d]) : fill(say("For #1: #2 in each litre of water."), [strength, weight])];
       if (water > 0) {
-        says.push(" To wet " + many(count, "dry pot") + " takes about ", litres(water), ", with ", grams(f.grams * water), " of feed in it.");
+        says.push(fill(single(count) ? say("To wet #1 dry pot takes about #2, with #3 of feed in it.") : say("To wet #1 dry pots takes about #2, with #3 of feed in it."), [count, litres(water), grams(f.grams * water)]));
       }
       put("r-says-feed", says);
     }
 
     var t = data.towns[Number(town.value)];
     if (t) {
-      var e = t.et0[Number(month.value)], w;
+      var e = t.et0[Number(month.value)], name = data.months[Number(month.value)];
       if (e === null || e === undefined || !p.canopy) {
-        w = ["In " + data.months[Number(month.value)] + " a pot in " + t.name + " has no leaves to speak of, or nothing is known."];
+        says = [fill(say("In #1 a pot in #2 has no leaves to speak of, or nothing is known."), [name, t.name])];
       } else {
         var need = Math.max(0, e) * p.canopy;
-        w = ["In " + data.months[Number(month.value)] + " each pot drinks about ", litres(need), " a day"];
-        if (count > 1) { w.push(", all " + count + " together ", litres(need * count)); }
-        w.push(".");
+        if (count > 1) {
+          says = [fill(say("In #1 each pot drinks about #2 a day, all #3 together #4."), [name, litres(need), count, litres(need * count)])];
+        } else {
+          says = [fill(say("In #1 each pot drinks about #2 a day."), [name, litres(need)])];
+        }
         if (p.usable && need > 0) {
-          var days = p.usable / need;
-          w.push(" A wet pot lasts " + (days >= 10 ? String(Math.floor(days)) : trim(days, 1)) + " days without rain.");
+          var days = p.usable / need, shown = days >= 10 ? Math.floor(days) : Math.round(days * 10) / 10;
+          says.push(fill(single(shown) ? say("A wet pot lasts #1 day without rain.") : say("A wet pot lasts #1 days without rain."), [trim(shown, 1)]));
         }
       }
-      if (t.start && t.stop) { w.push(" In " + t.name + " feed a plain pot from about " + t.start + " to " + t.stop + "."); }
-      put("r-says-water", w);
+      if (t.start && t.stop) { says.push(fill(say("In #1 feed a plain pot from about #2 to #3."), [t.name, t.start, t.stop])); }
+      put("r-says-water", says);
     }
   }
 
