@@ -4,6 +4,7 @@ import (
 	"html/template"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
@@ -198,23 +199,37 @@ func (s *site) sheetJobs(m *wallSheet, t *almanac.Town, methods []*club.Method) 
 
 // linesOnSheet is how many lines of jobs and cautions one side of A4 or Letter
 // holds beside the rest, by size of type; measured in a browser, see the test
-// that prints the sheets. charsOnSheet is what a line of cautions holds.
+// that prints the sheets. chars is what a line of cautions holds, name what a
+// line of a job's name does.
 var sheetSizes = []struct {
-	class        string
-	lines, chars int
-}{{"s11", 35, 108}, {"s10", 37, 118}, {"s9", 45, 132}}
+	class              string
+	lines, chars, name int
+}{{"s11", 35, 108, 53}, {"s10", 37, 118, 58}, {"s9", 45, 132, 66}}
+
+// jobLines counts the lines that the names of jobs take at a size.
+func jobLines(jobs []sheetJob, name int) int {
+	n := 0
+	for _, j := range jobs {
+		n += 1 + max(utf8.RuneCountInString(j.Name)-1, 0)/name
+	}
+	return n
+}
 
 // fit chooses the size of type, and leaves out what no size has room for.
 func (m *wallSheet) fit() {
 	for i, size := range sheetSizes {
 		m.Size = size.class
 		room := size.lines - (len(strings.Join(m.Cautions, " "))+size.chars-1)/size.chars
-		if len(m.Jobs) <= room {
+		if jobLines(m.Jobs, size.name) <= room {
 			return
 		}
 		if i == len(sheetSizes)-1 {
 			room = max(room-1, 0) // a line says that there is more
-			m.More, m.Jobs = len(m.Jobs)-room, m.Jobs[:room]
+			all := len(m.Jobs)
+			for jobLines(m.Jobs, size.name) > room {
+				m.Jobs = m.Jobs[:len(m.Jobs)-1]
+			}
+			m.More = all - len(m.Jobs)
 		}
 	}
 }
