@@ -37,7 +37,7 @@ func newAssets(lang *words.Language, extra string) (assets, error) {
 	if err != nil {
 		return a, err
 	}
-	for _, name := range []string{"finding.css", "swift.css", "forced.css"} {
+	for _, name := range []string{"finding.css", "swift.css", "print.css", "forced.css"} {
 		more, err := read(name)
 		if err != nil {
 			return a, err

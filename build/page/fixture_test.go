@@ -212,4 +212,6 @@ func text(t testing.TB, files map[string][]byte, at string) string {
 	return string(data)
 }
 
-func isPage(p string) bool { return strings.HasSuffix(p, ".html") }
+// isPage tells the site's pages; pages in one file, made to be carried away,
+// have a test of their own.
+func isPage(p string) bool { return strings.HasSuffix(p, ".html") && !oneFile.MatchString(p) }

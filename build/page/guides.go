@@ -96,7 +96,7 @@ func readContent(tree fs.FS, dir, lang string, into map[string]contentFile) erro
 }
 
 // reserved are the top folders that the site's own pages live in.
-var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "search", "compare", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "assets", "files", "home", "en", "fr"}
+var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "search", "compare", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "report", "assets", "files", "home", "en", "fr"}
 
 // findGuides sorts the content into guides, the welcome text and extra pages.
 // Bodies are rendered later, once all addresses are known.
@@ -224,7 +224,7 @@ func hasHeading(g *guide, frag string) bool {
 // isPage tells whether a folder of the site has a page.
 func (s *site) isPage(folder string) bool {
 	switch folder {
-	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good", "search", "compare":
+	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good", "search", "compare", "report", "report/roll-call":
 		return true
 	case "pots":
 		return s.hasPots()
@@ -256,7 +256,8 @@ func (s *site) isPage(folder string) bool {
 	case "zones":
 		return s.zones[id] != nil
 	case "cultivars":
-		return s.cultivars[id] != nil
+		cultivar, page, _ := strings.Cut(id, "/")
+		return s.cultivars[cultivar] != nil && (page == "" || page == "sheet")
 	case "guides":
 		return slices.ContainsFunc(s.guides, func(g guide) bool { return g.Name == id })
 	case "grid":

@@ -53,6 +53,7 @@ func (r *rendering) jobs() []func() error {
 		},
 		r.searching,
 		r.comparing,
+		r.reporting,
 		r.files,
 	}
 	if s.hasPots() {
@@ -76,11 +77,7 @@ func (r *rendering) jobs() []func() error {
 	}
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]
-		jobs = append(jobs, func() error {
-			m := s.cultivarPage(c, r.all)
-			return r.page("cultivars/"+string(c.ID)+"/index.html", "cultivar", m.Name, m.Lead,
-				[]link{up(2), {s.Say("Cultivars"), "../index.html"}}, m)
-		})
+		jobs = append(jobs, func() error { return r.cultivar(c, []link{up(2), {s.Say("Cultivars"), "../index.html"}}) })
 	}
 	for i := range s.guides {
 		g := &s.guides[i]
@@ -133,6 +130,9 @@ func (r *rendering) town(t *almanac.Town) error {
 		crumbs = append(crumbs, m.Zone)
 	}
 	if err := r.page("towns/"+id+"/index.html", "town", m.Name, m.Lead, crumbs, m); err != nil {
+		return err
+	}
+	if err := r.oneFile(t, m); err != nil {
 		return err
 	}
 	all := s.townAllPage(t, by)

@@ -54,6 +54,7 @@ func (s *site) findable() []finding {
 		{Folder: "how-good/", Name: s.Say("How good is the almanac?"), Note: s.Say("predictions against reports")},
 		{Folder: "methods/", Name: s.Say("Methods and sources"), Note: s.Say("how every figure is defined")},
 		{Folder: "data-quality/", Name: s.Say("Data quality"), Note: s.Say("stations, gaps, values set aside")},
+		{Folder: "report/", Name: s.Say("Report what ripened"), Note: s.Say("a form to print")},
 		{Folder: "downloads/", Name: s.Say("Downloads"), Note: s.Say("all figures as tables")},
 	} {
 		p.Kind = "page"

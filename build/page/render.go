@@ -130,12 +130,12 @@ func (s *site) prepare() error {
 		}
 		s.templates[kind] = t
 	}
-	return nil
+	return s.prepareAlone(base)
 }
 
 // pageKinds are the kinds of pages, a template each.
 var pageKinds = []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why",
-	"so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "offline", "search", "compare"}
+	"so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "offline", "search", "compare", "cultivar-sheet", "report", "roll-call"}
 
 // parse adds a template's file in the page's language.
 func (s *site) parse(t *template.Template, name string) error {
@@ -203,6 +203,7 @@ type foot struct {
 	Version                 string
 	Licence, Contact        string
 	Quality, Methods, Good  string
+	Report                  string
 	Extra                   []link
 }
 
@@ -251,7 +252,7 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 		f.Nav = append(f.Nav, item)
 	}
 	f.Foot = foot{CutOff: r.site.calendarDate(s.book.CutOff), Years: yearsWords(s.book.Span), Stations: s.stationYears(), Version: s.options.Version,
-		Licence: s.club.Settings.DataLicence, Contact: s.club.Settings.Contact, Quality: p.page("data-quality/"), Methods: p.page("methods/"), Good: p.page("how-good/")}
+		Licence: s.club.Settings.DataLicence, Contact: s.club.Settings.Contact, Quality: p.page("data-quality/"), Methods: p.page("methods/"), Good: p.page("how-good/"), Report: p.page("report/")}
 	for _, g := range s.extra {
 		f.Foot.Extra = append(f.Foot.Extra, link{g.Page.Card.Title, p.root + g.Path})
 	}

@@ -327,6 +327,8 @@ func TestWeight(t *testing.T) {
 			limit = 300_000
 		case strings.HasSuffix(at, "/why/index.html"), strings.HasSuffix(at, "/this-season/index.html"), strings.HasSuffix(at, "/year/index.html"):
 			limit = 210_000
+		case oneFile.MatchString(at):
+			limit = 250_000
 		case strings.HasPrefix(at, "downloads/") && !isPage(at):
 			continue
 		case strings.HasPrefix(at, "towns/"):

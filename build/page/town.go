@@ -33,6 +33,7 @@ type townPage struct {
 	Tasks           *taskList
 	Week            *weekCard
 	Jobs, Sheet     string // addresses of the whole list and of the sheet
+	TakeAlong       string // address of the page in one file
 	Subscribe       string
 	Calendar        calendarLinks
 	Winter          []sheet
@@ -112,6 +113,7 @@ func (s *site) townPage(t *almanac.Town, by *oddsBy) (*townPage, error) {
 		m.More = append(m.More, link{s.Say("This season so far"), p.soFar(id)})
 	}
 	m.More = append(m.More, s.moreOf(t)...)
+	m.TakeAlong = p.root + s.oneFilePage(id)
 	if z := s.zones[string(t.Row.ZoneID)]; z != nil {
 		m.Zone = link{s.in(z.Row, "name", z.Name), p.zone(string(z.ID))}
 	}

@@ -176,7 +176,7 @@ func shortName(name string) string {
 
 // keepable tells whether the service worker may keep a file.
 func keepable(at string) bool {
-	return strings.HasSuffix(at, ".html") || strings.HasSuffix(at, ".js") || strings.HasPrefix(at, "assets/")
+	return strings.HasSuffix(at, ".html") && !isOneFile(at) || strings.HasSuffix(at, ".js") || strings.HasPrefix(at, "assets/")
 }
 
 // worker is the service worker's file: a line of settings, then the script.

@@ -21,7 +21,8 @@ type options struct {
 
 	setAside, closeYear bool // publish
 
-	reports, rollCall bool // inspect
+	reports, rollCall bool   // inspect
+	printTo           string // a file; inspect --roll-call
 
 	part  string // explain
 	weeks int    // explain; -1: the method's own

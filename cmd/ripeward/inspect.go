@@ -25,12 +25,23 @@ is still kept; --format csv gives the same as rows that are ready for
 data/reports. Fill in outcome, seen_on and date_precision, take out the rows
 that stayed blank, and set until_year in data/trees.csv for trees that are gone.
 
+With --print the sheets go into FILE instead, one HTML file that a browser
+prints on A4 or Letter, a new page for each grower. FILE must not lie in the
+site's folder.
+
 The roll-call and the review sheet's rows bear growers' codes: they are for the
 club's own use and do not belong on the site.
 `,
 	flags: func(fs *flagSet, o *options) {
 		fs.BoolVar(&o.reports, "reports", false, "print the review sheet of the ripening reports")
 		fs.BoolVar(&o.rollCall, "roll-call", false, "print a sheet for each grower that asks after every tree")
+		fs.Func("print", "with --roll-call: write the sheets to print into `FILE`", func(s string) error {
+			if s == "" {
+				return errors.New("is empty")
+			}
+			o.printTo = s
+			return nil
+		})
 		fs.whole("year", &o.year, "season that the roll-call asks about, `Y`; default: the plan year", 1600, 2400)
 	},
 	run: (*app).inspect,
@@ -42,6 +53,10 @@ func (a *app) inspect([]string) int {
 		return a.misused(errors.New("--reports and --roll-call are two sheets"), "ask for one at a time")
 	case a.year != 0 && !a.rollCall:
 		return a.misused(errors.New("--year is for --roll-call"), "ripeward inspect --roll-call --year "+itoa(a.year))
+	case a.printTo != "" && !a.rollCall:
+		return a.misused(errors.New("--print is for --roll-call"), "ripeward inspect --roll-call --print "+a.printTo)
+	case a.printTo != "" && a.format != "text":
+		return a.misused(errors.New("--print writes sheets for paper, --format "+a.format+" writes rows"), "ask for one at a time")
 	case a.reports:
 		return a.review()
 	case a.rollCall:

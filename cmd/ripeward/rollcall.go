@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"reflect"
 	"slices"
 	"strings"
 
@@ -30,6 +29,18 @@ func (a *app) callRoll() int {
 		a.note("the club has no table of trees", "data/trees.csv says who keeps which tree, where and how")
 	case len(r.growers) == 0:
 		a.note(fmt.Sprintf("no tree is kept in %d", year), "see since_year and until_year in data/trees.csv; --year names another season")
+	}
+	if a.printTo != "" {
+		err := a.printRoll(r)
+		var w *wrongUse
+		switch {
+		case errors.As(err, &w):
+			return a.misused(err, w.hint)
+		case err != nil:
+			return a.failed(err)
+		}
+		a.note(fmt.Sprintf("wrote %s, for %s", a.printTo, count(len(r.growers), "grower")), "for the club's own use: growers' codes stand in it")
+		return done
 	}
 	if a.format == "text" {
 		return a.print(r.text())
@@ -163,7 +174,7 @@ func alone(c *club.Club, r *club.Report) bool {
 
 // table is the sheet as rows of data/reports, of what is not reported yet.
 func (r *rollCall) table() page.Table {
-	t := page.Table{Name: "roll-call", Key: []string{"report_id"}, Columns: reportColumns()}
+	t := page.Table{Name: "roll-call", Key: []string{"report_id"}, Columns: page.ReportColumns()}
 	taken := map[string]bool{}
 	for i := range r.club.Reports {
 		taken[strings.ToLower(string(r.club.Reports[i].ID))] = true
@@ -197,23 +208,6 @@ func freshID(taken map[string]bool, tree string, year int, part string) string {
 	}
 	taken[strings.ToLower(free)] = true
 	return free
-}
-
-// reportColumns are the columns of data/reports, as its reader has them.
-func reportColumns() []page.Column {
-	var out []page.Column
-	for _, f := range reflect.VisibleFields(reflect.TypeFor[club.Report]()) {
-		if name := f.Tag.Get("csv"); name != "" && name != "-" && len(f.Index) == 1 {
-			kind := "string"
-			if f.Type == reflect.TypeFor[club.Date]() {
-				kind = "date"
-			} else if f.Type == reflect.TypeFor[club.Whole]() {
-				kind = "integer"
-			}
-			out = append(out, page.Column{Name: name, Type: kind})
-		}
-	}
-	return out
 }
 
 // rowOf lays cells out by the names of columns.

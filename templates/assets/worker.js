@@ -33,6 +33,7 @@
     if (!at.startsWith(scope)) { return ""; }
     const path = at.slice(scope.length);
     if (/^assets\/[^/]+\.[0-9a-f]{10}\.[a-z0-9]+$/.test(path)) { return "asset"; }
+    if (/^([a-z]{2}\/)?towns\/[^/]+\/ripeward-[^/]+\.html$/.test(path)) { return ""; } // made to be carried away
     return /\.(html|js)$/.test(path) ? "page" : "";
   }
 
