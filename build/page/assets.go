@@ -37,7 +37,7 @@ func newAssets(lang *words.Language, extra string) (assets, error) {
 	if err != nil {
 		return a, err
 	}
-	for _, name := range []string{"finding.css", "swift.css", "print.css", "forced.css"} {
+	for _, name := range []string{"finding.css", "swift.css", "print.css"} {
 		more, err := read(name)
 		if err != nil {
 			return a, err
@@ -55,6 +55,11 @@ func newAssets(lang *words.Language, extra string) (assets, error) {
 		style = append(style, theme.before+figure.Palette(theme.palette)+theme.after...)
 	}
 	style = append(style, extra...)
+	forced, err := read("forced.css") // over the charts' own colours
+	if err != nil {
+		return a, err
+	}
+	style = append(style, forced...)
 	put := a.put
 	for _, script := range []struct {
 		name string
