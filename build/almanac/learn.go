@@ -112,13 +112,13 @@ func (g *Grow) observe(ctx context.Context, l *lessons) error {
 		}
 		switch status := u.Row.Status; {
 		case status == "rejected":
-			u.Verdict, u.Reason = ReportRejected, "rejected by hand"
+			u.Verdict, u.Reason = ReportRejected, diag.Say("rejected by hand")
 		case status == "held":
-			u.Verdict, u.Reason, u.Frees = ReportHeld, "held by hand", "write reviewed or kept as its status"
+			u.Verdict, u.Reason, u.Frees = ReportHeld, diag.Say("held by hand"), diag.Say("write reviewed or kept as its status")
 		case no != nil:
 			u.Verdict, u.Reason, u.Frees = no.verdict, no.reason, no.frees
 		case status == "":
-			u.Verdict, u.Reason, u.Frees = ReportNew, "not reviewed yet", "look at it, then write reviewed as its status"
+			u.Verdict, u.Reason, u.Frees = ReportNew, diag.Say("not reviewed yet"), diag.Say("look at it, then write reviewed as its status")
 		default:
 			found[i] = s
 		}
@@ -200,8 +200,8 @@ func linkDuplicates(uses []ReportUse) {
 				continue
 			}
 			uses[i].Verdict, uses[i].First = ReportDuplicate, string(other.ID)
-			uses[i].Reason = fmt.Sprintf("the same tree and crop of %d as in report %s", r.Year.Value, other.ID)
-			uses[i].Frees = "tree_id in both, where these are two trees; or write kept as its status"
+			uses[i].Reason = diag.Say("the same tree and crop of %d as in report %s", r.Year.Value, other.ID)
+			uses[i].Frees = diag.Say("tree_id in both, where these are two trees; or write kept as its status")
 			break
 		}
 		if uses[i].Verdict == "" {
@@ -219,16 +219,23 @@ func (g *Grow) judge(l *lessons) {
 		case needs.Used:
 			u.Verdict = ReportUsed
 		case needs.Waiting:
-			u.Verdict, u.Reason = ReportWaiting, "fewer than three growers have reported this cultivar's "+cropWord(l.cases[i].part)+" crop"
-			u.Frees = "reports of other growers"
+			u.Verdict, u.Reason = ReportWaiting, tooFew(l.cases[i].part)
+			u.Frees = diag.Say("reports of other growers")
 		case needs.Held:
-			u.Verdict, u.Reason = ReportHeld, "its heat lies far from what the other growers' reports lead to expect"
+			u.Verdict, u.Reason = ReportHeld, diag.Say("its heat lies far from what the other growers' reports lead to expect")
 			if j.ByMAD {
-				u.Reason = "its heat lies far from the middle of this cultivar's reports"
+				u.Reason = diag.Say("its heat lies far from the middle of this cultivar's reports")
 			}
-			u.Frees = "a mended date, start or cultivar; or, where it is true as it stands, write kept as its status"
+			u.Frees = diag.Say("a mended date, start or cultivar; or, where it is true as it stands, write kept as its status")
 		}
 	}
+}
+
+func tooFew(part string) diag.Sentence {
+	if part == "breba" {
+		return diag.Say("fewer than three growers have reported this cultivar's breba crop")
+	}
+	return diag.Say("fewer than three growers have reported this cultivar's main crop")
 }
 
 // keep puts the needs into the book and hands them to the kit.

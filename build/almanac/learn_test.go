@@ -182,10 +182,10 @@ func TestReportsHeldAndLinked(t *testing.T) {
 	b := makeBook(t, files, almanac.Options{}, river)
 	for _, x := range wants {
 		u := use(t, b, x.id)
-		if u.Verdict != x.verdict || !strings.Contains(u.Reason+" "+u.First, x.reason) {
+		if u.Verdict != x.verdict || !strings.Contains(u.Reason.String()+" "+u.First, x.reason) {
 			t.Errorf("%s: %s, %q, first %s; want %s, %q", x.id, u.Verdict, u.Reason, u.First, x.verdict, x.reason)
 		}
-		if (x.verdict == almanac.ReportHeld || x.verdict == almanac.ReportDuplicate || x.verdict == almanac.ReportNew) && u.Frees == "" {
+		if (x.verdict == almanac.ReportHeld || x.verdict == almanac.ReportDuplicate || x.verdict == almanac.ReportNew) && u.Frees.Form == "" {
 			t.Errorf("%s is %s, and nothing says what would free it", x.id, x.verdict)
 		}
 	}

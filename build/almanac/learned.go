@@ -45,10 +45,10 @@ const (
 // ReportUse says what became of one report.
 type ReportUse struct {
 	Row     *club.Report
-	Verdict string // one of the constants above
-	Reason  string // a sentence; blank where used
-	Frees   string // what would free it; blank where nothing is to be done
-	First   string // report_id of the one that this repeats
+	Verdict string        // one of the constants above
+	Reason  diag.Sentence // blank where used
+	Frees   diag.Sentence // what would free it; blank where nothing is to be done
+	First   string        // report_id of the one that this repeats
 	// Known tells whether Low and High hold the heat of the window in which
 	// the first fruit was ripe, °C·d to 1 (-Inf or +Inf where one side is open).
 	Known     bool

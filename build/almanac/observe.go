@@ -1,12 +1,12 @@
 package almanac
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"ripeward/build/club"
 	"ripeward/build/day"
+	"ripeward/build/diag"
 	"ripeward/build/ripening"
 )
 
@@ -78,11 +78,27 @@ type sighting struct {
 
 // refusal says why a report says nothing about a heat need, or nothing that
 // can be believed.
-type refusal struct{ verdict, reason, frees string }
+type refusal struct {
+	verdict       string
+	reason, frees diag.Sentence
+}
 
-func hold(reason, frees string) *refusal { return &refusal{ReportHeld, reason, frees} }
+func hold(reason, frees diag.Sentence) *refusal { return &refusal{ReportHeld, reason, frees} }
 
-func unusable(reason, frees string) *refusal { return &refusal{ReportUnusable, reason, frees} }
+func unusable(reason, frees diag.Sentence) *refusal { return &refusal{ReportUnusable, reason, frees} }
+
+// nothing is what frees a report that nothing frees.
+var nothing diag.Sentence
+
+// Named is a crop or cultivar in a sentence: its name in its own table, and
+// what finds its names in other languages.
+type Named struct {
+	Of   string // crop or cultivar
+	ID   string
+	Name string
+}
+
+func (n Named) String() string { return n.Name }
 
 // see works out the heat behind a report under its crop's limits.
 func (g *Grow) see(r *club.Report) (*sighting, *refusal) {
@@ -96,30 +112,30 @@ func (g *Grow) see(r *club.Report) (*sighting, *refusal) {
 	}
 	switch {
 	case s.cultivar == nil || s.method == nil:
-		return nil, unusable("its cultivar or method is not in the club's tables", "add the row, or mend the id")
+		return nil, unusable(diag.Say("its cultivar or method is not in the club's tables"), diag.Say("add the row, or mend the id"))
 	case !s.crop.ripens:
-		return nil, unusable(string(s.crop.row.Name)+" has no ripening model", "")
+		return nil, unusable(diag.Say("%s has no ripening model", Named{"crop", string(s.crop.row.ID), string(s.crop.row.Name)}), nothing)
 	case !r.SeenOn.Set():
-		return nil, unusable("without a date of the last look it says nothing", "fill in seen_on")
+		return nil, unusable(diag.Say("without a date of the last look it says nothing"), diag.Say("fill in seen_on"))
 	}
 	if no := g.plausible(s, g.treeOf(r)); no != nil {
 		return nil, no
 	}
 	s.place = g.place(string(r.TownID))
 	if s.place == nil || s.place.weather == nil {
-		return nil, unusable("its town has no weather", "")
+		return nil, unusable(diag.Say("its town has no weather"), nothing)
 	}
 	y := s.place.weather.year(r.Year.Value)
 	if y == nil {
-		return nil, unusable(fmt.Sprintf("the station of its town has gaps in %s", s.place.town.Hemisphere.Label(r.Year.Value)), "a station that fills them")
+		return nil, unusable(diag.Say("the station of its town has gaps in %s", s.place.town.Hemisphere.Label(r.Year.Value)), diag.Say("a station that fills them"))
 	}
 	s.whole = y.Valid
 	s.window = windowOf(r)
 	if until := s.place.weather.until; !s.whole && max(s.window.after, s.window.until) > until {
-		return nil, unusable(fmt.Sprintf("the weather is known until %s only", until), "newer station data")
+		return nil, unusable(diag.Say("the weather is known until %s only", until), diag.Say("newer station data"))
 	}
 	if !g.starts(s) {
-		return nil, unusable("no date can be planned for this method in its town", "fill in leafed_on")
+		return nil, unusable(diag.Say("no date can be planned for this method in its town"), diag.Say("fill in leafed_on"))
 	}
 	s.model = &s.crop.model
 	s.supply = ripening.NewSeason(y, s.model, &s.method.model).SupplyFrom(g.outOf(s), s.weeks, s.start)
@@ -143,38 +159,38 @@ func (g *Grow) plausible(s *sighting, tree *club.Tree) *refusal {
 	part := g.kit.part(s.cultivar, s.part)
 	switch {
 	case part == nil && ripe:
-		return hold(fmt.Sprintf("%s bears no %s crop by the cultivar table", row.Name, cropWord(s.part)), "mend crop_part, or crops_borne of the cultivar")
+		return hold(bearsNone(row, s.part), diag.Say("mend crop_part, or crops_borne of the cultivar"))
 	case part == nil:
-		return unusable(fmt.Sprintf("%s bears no %s crop by the cultivar table", row.Name, cropWord(s.part)), "")
+		return unusable(bearsNone(row, s.part), nothing)
 	case part.reason == NoWasp && ripe:
-		return hold(fmt.Sprintf("%s sets no %s crop without the wasp", row.Name, cropWord(s.part)), "mend crop_part or cultivar_id, or pollination of the cultivar")
+		return hold(setsNone(row, s.part), diag.Say("mend crop_part or cultivar_id, or pollination of the cultivar"))
 	case part.reason == NoWasp:
-		return unusable("without the wasp there is no such crop: it says nothing about heat", "")
+		return unusable(diag.Say("without the wasp there is no such crop: it says nothing about heat"), nothing)
 	case h.Season(r.SeenOn.Date) != r.Year.Value:
-		return hold(fmt.Sprintf("seen on %s, which is not in the season of %s", r.SeenOn.Date, h.Label(r.Year.Value)), "mend year or seen_on")
+		return hold(diag.Say("seen on %s, which is not in the season of %s", r.SeenOn.Date, h.Label(r.Year.Value)), diag.Say("mend year or seen_on"))
 	case r.CheckedOn.Set() && r.CheckedOn.Date > r.SeenOn.Date:
-		return hold(fmt.Sprintf("the look before, %s, is after %s", r.CheckedOn.Date, r.SeenOn.Date), "mend checked_on or seen_on")
+		return hold(diag.Say("the look before, %s, is after %s", r.CheckedOn.Date, r.SeenOn.Date), diag.Say("mend checked_on or seen_on"))
 	case r.LeafedOn.Set() && ripe && r.SeenOn.Date <= r.LeafedOn.Date:
-		return hold(fmt.Sprintf("ripe on %s, before its leaves on %s", r.SeenOn.Date, r.LeafedOn.Date), "mend leafed_on or seen_on")
+		return hold(diag.Say("ripe on %s, before its leaves on %s", r.SeenOn.Date, r.LeafedOn.Date), diag.Say("mend leafed_on or seen_on"))
 	case r.LeafedOn.Set() && h.Season(r.LeafedOn.Date) != r.Year.Value && h.Season(r.LeafedOn.Date) != r.Year.Value-1:
-		return hold(fmt.Sprintf("in leaf on %s, outside its year", r.LeafedOn.Date), "mend leafed_on")
+		return hold(diag.Say("in leaf on %s, outside its year", r.LeafedOn.Date), diag.Say("mend leafed_on"))
 	case r.WokeOn.Set() && r.LeafedOn.Set() && r.LeafedOn.Date < r.WokeOn.Date:
-		return hold(fmt.Sprintf("in leaf on %s, before it woke on %s", r.LeafedOn.Date, r.WokeOn.Date), "mend woke_on or leafed_on")
+		return hold(diag.Say("in leaf on %s, before it woke on %s", r.LeafedOn.Date, r.WokeOn.Date), diag.Say("mend woke_on or leafed_on"))
 	case r.FigletOn.Set() && ripe && s.part == "main" && r.SeenOn.Date <= r.FigletOn.Date:
-		return hold(fmt.Sprintf("ripe on %s, not after its figlets on %s", r.SeenOn.Date, r.FigletOn.Date), "mend figlet_on or seen_on")
+		return hold(diag.Say("ripe on %s, not after its figlets on %s", r.SeenOn.Date, r.FigletOn.Date), diag.Say("mend figlet_on or seen_on"))
 	case tree != nil && tree.SinceYear.Set && r.Year.Value < tree.SinceYear.Value:
-		return hold(fmt.Sprintf("tree %s is there since %d only", tree.ID, tree.SinceYear.Value), "mend year, tree_id, or since_year of the tree")
+		return hold(diag.Say("tree %s is there since %d only", tree.ID, tree.SinceYear.Value), diag.Say("mend year, tree_id, or since_year of the tree"))
 	case tree != nil && tree.UntilYear.Set && r.Year.Value > tree.UntilYear.Value:
-		return hold(fmt.Sprintf("tree %s was kept until %d only", tree.ID, tree.UntilYear.Value), "mend year, tree_id, or until_year of the tree")
+		return hold(diag.Say("tree %s was kept until %d only", tree.ID, tree.UntilYear.Value), diag.Say("mend year, tree_id, or until_year of the tree"))
 	case ripe && s.part == "breba" && r.Dieback == "ground":
-		return hold("brebas on wood that had died to the ground", "mend dieback or crop_part")
+		return hold(diag.Say("brebas on wood that had died to the ground"), diag.Say("mend dieback or crop_part"))
 	case !ripe && s.part == "breba" && (r.Dieback == "ground" || r.Dieback == "part"):
-		return unusable("the wood that bears brebas had died: it says nothing about heat", "")
+		return unusable(diag.Say("the wood that bears brebas had died: it says nothing about heat"), nothing)
 	case !ripe && s.part == "breba" && r.Brebas == "removed":
-		return unusable("the brebas were taken off", "")
+		return unusable(diag.Say("the brebas were taken off"), nothing)
 	case !ripe && firstYear(r, tree):
 		// Common practice: nothing is expected of a tree in its first year.
-		return unusable("a tree in its first year", "")
+		return unusable(diag.Say("a tree in its first year"), nothing)
 	}
 	return nil
 }
@@ -182,6 +198,22 @@ func (g *Grow) plausible(s *sighting, tree *club.Tree) *refusal {
 func firstYear(r *club.Report, tree *club.Tree) bool {
 	return r.TreeAgeY.Set && r.TreeAgeY.Value <= 1 || tree != nil && tree.SinceYear.Set && tree.SinceYear.Value == r.Year.Value
 }
+
+func bearsNone(cu *club.Cultivar, part string) diag.Sentence {
+	if part == "breba" {
+		return diag.Say("%s bears no breba crop by the cultivar table", nameOf(cu))
+	}
+	return diag.Say("%s bears no main crop by the cultivar table", nameOf(cu))
+}
+
+func setsNone(cu *club.Cultivar, part string) diag.Sentence {
+	if part == "breba" {
+		return diag.Say("%s sets no breba crop without the wasp", nameOf(cu))
+	}
+	return diag.Say("%s sets no main crop without the wasp", nameOf(cu))
+}
+
+func nameOf(cu *club.Cultivar) Named { return Named{"cultivar", string(cu.ID), string(cu.Name)} }
 
 func cropWord(part string) string {
 	if part == "breba" {
@@ -251,22 +283,24 @@ func (s *sighting) heat() *refusal {
 	}
 	switch {
 	case r.Outcome == "not-ripe" && s.part == "breba" && s.supply.SetBacks > 0:
-		return unusable("a spring freeze had taken the shoots that bear brebas", "")
+		return unusable(diag.Say("a spring freeze had taken the shoots that bear brebas"), nothing)
 	case r.Outcome == "not-ripe":
 		return nil
 	case s.high <= 0 && s.supply.SetBacks > 0:
-		return hold(fmt.Sprintf("ripe by %s, though by the town's weather a freeze had taken the shoots not long before", s.window.until), "leafed_on or moved_out_on, or a method that keeps the frost off")
+		return hold(diag.Say("ripe by %s, though by the town's weather a freeze had taken the shoots not long before", s.window.until), diag.Say("leafed_on or moved_out_on, or a method that keeps the frost off"))
 	case s.high <= 0:
-		return hold(fmt.Sprintf("ripe by %s, before any heat was gathered: by the town's weather it leafed out on %s", s.window.until, s.leafDate()), "leafed_on or woke_on, or the true head_start_weeks")
+		return hold(s.beforeHeat(), diag.Say("leafed_on or woke_on, or the true head_start_weeks"))
 	}
 	return nil
 }
 
-func (s *sighting) leafDate() string {
+// beforeHeat is why fruit before any heat is not believed.
+func (s *sighting) beforeHeat() diag.Sentence {
 	if !s.supply.Leafed {
-		return "no day at all"
+		return diag.Say("ripe by %s, before any heat was gathered: by the town's weather it leafed out on no day at all", s.window.until)
 	}
-	return s.supply.Year().Hemisphere.InSeason(s.row.Year.Value, s.supply.LeafOut).String()
+	return diag.Say("ripe by %s, before any heat was gathered: by the town's weather it leafed out on %s", s.window.until,
+		s.supply.Year().Hemisphere.InSeason(s.row.Year.Value, s.supply.LeafOut))
 }
 
 // exact tells whether the window is a single day, and returns the heat by the

@@ -24,13 +24,13 @@ var (
 	MonthlyMean = Policy{
 		Bilingual{"monthly mean", "moyenne mensuelle"},
 		Bilingual{"WMO-No. 1203: at most 10 days missing, at most 4 in a row",
-			"OMM-N° 1203 : au plus 10 jours manquants, au plus 4 de suite"},
+			"OMM-N° 1203 : au plus 10 jours manquants, au plus 4 de suite"},
 		10, 4, NoLimit}
 	// RainSum holds for the rain of a month, of a year and of a window.
 	RainSum = Policy{
 		Bilingual{"rain sum", "cumul de pluie"},
 		Bilingual{"WMO-No. 1203: a sum allows no missing day",
-			"OMM-N° 1203 : un cumul n'admet aucun jour manquant"},
+			"OMM-N° 1203 : un cumul n’admet aucun jour manquant"},
 		0, 0, 0}
 	// HeatSum holds for days without Tmin or Tmax from 1 March to 31 October,
 	// before gaps are filled; after it none may be left there. MaxRun is the
@@ -38,7 +38,7 @@ var (
 	HeatSum = Policy{
 		Bilingual{"heat sum", "somme de chaleur"},
 		Bilingual{"WMO-No. 1203, adapted: 1 March-31 October, at most 10 days missing, gaps of at most 4 filled linearly",
-			"OMM-N° 1203, adaptée : du 1er mars au 31 octobre, au plus 10 jours manquants, lacunes d'au plus 4 jours comblées en ligne droite"},
+			"OMM-N° 1203, adaptée : du 1er mars au 31 octobre, au plus 10 jours manquants, lacunes d’au plus 4 jours comblées en ligne droite"},
 		10, 4, NoLimit}
 	// ChillSum holds for days without Tmin or Tmax from 1 November to 31
 	// March, before gaps are filled; after it none may be left there. MaxRun
@@ -46,34 +46,34 @@ var (
 	ChillSum = Policy{
 		Bilingual{"chill sum", "somme de froid"},
 		Bilingual{"WMO-No. 1203, adapted: 1 November-31 March, at most 10 days missing, gaps of at most 4 filled linearly; the latitude must be known",
-			"OMM-N° 1203, adaptée : du 1er novembre au 31 mars, au plus 10 jours manquants, lacunes d'au plus 4 jours comblées en ligne droite ; la latitude doit être connue"},
+			"OMM-N° 1203, adaptée : du 1er novembre au 31 mars, au plus 10 jours manquants, lacunes d’au plus 4 jours comblées en ligne droite ; la latitude doit être connue"},
 		10, 4, NoLimit}
 	// YearlyCount holds for frost, ice and summer days, tropical nights and
 	// the growing season length.
 	YearlyCount = Policy{
 		Bilingual{"yearly count", "comptage annuel"},
 		Bilingual{"ETCCDI as in climdex: at most 15 days missing a year, at most 3 in any month",
-			"ETCCDI comme dans climdex : au plus 15 jours manquants par an, au plus 3 dans un même mois"},
+			"ETCCDI comme dans climdex : au plus 15 jours manquants par an, au plus 3 dans un même mois"},
 		15, NoLimit, 3}
 	// FreezeDate holds for 1 March-31 July and 1 August-31 December; see
 	// FreezeRiskPercent for the days that matter most.
 	FreezeDate = Policy{
 		Bilingual{"freeze date", "date de gel"},
 		Bilingual{"adapted: at most 10 days missing in the half season, and none where a freeze is likely beyond the date found",
-			"adaptée : au plus 10 jours manquants dans la demi-saison, et aucun là où un gel est probable au-delà de la date trouvée"},
+			"adaptée : au plus 10 jours manquants dans la demi-saison, et aucun là où un gel est probable au-delà de la date trouvée"},
 		10, NoLimit, NoLimit}
 	// WinterMinimum holds for December-February; the minimum is taken over the
 	// whole winter.
 	WinterMinimum = Policy{
-		Bilingual{"winter minimum", "minimum de l'hiver"},
+		Bilingual{"winter minimum", "minimum de l’hiver"},
 		Bilingual{"WMO-No. 1203, adapted: December-February, at most 10 days missing, at most 4 in a row",
-			"OMM-N° 1203, adaptée : de décembre à février, au plus 10 jours manquants, au plus 4 de suite"},
+			"OMM-N° 1203, adaptée : de décembre à février, au plus 10 jours manquants, au plus 4 de suite"},
 		10, 4, NoLimit}
 	// Normal80 holds for figures over a span of years.
 	Normal80 = Policy{
 		Bilingual{"normal", "normale"},
 		Bilingual{"WMO-No. 1203: at least 80 % of the years of the span valid, else marked",
-			"OMM-N° 1203 : au moins 80 % des années de la période valides, sinon signalé"},
+			"OMM-N° 1203 : au moins 80 % des années de la période valides, sinon signalé"},
 		NoLimit, NoLimit, NoLimit}
 	// OneDay holds for figures of a day or an hour: they need its temperatures.
 	OneDay = Policy{

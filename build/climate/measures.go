@@ -33,8 +33,8 @@ var thresholdNames = [4]struct {
 	suffix          string
 	english, french string
 }{
-	{Zero, "_0", "0 °C (32 °F)", "0 °C"}, {P22, "_p22", "2.2 °C (36 °F)", "2,2 °C"},
-	{M22, "_m22", "-2.2 °C (28 °F)", "-2,2 °C"}, {M44, "_m44", "-4.4 °C (24 °F)", "-4,4 °C"},
+	{Zero, "_0", "0 °C (32 °F)", "0 °C"}, {P22, "_p22", "2.2 °C (36 °F)", "2,2 °C"},
+	{M22, "_m22", "-2.2 °C (28 °F)", "−2,2 °C"}, {M44, "_m44", "-4.4 °C (24 °F)", "−4,4 °C"},
 }
 
 // HeatMeasure names the heat sum of a base in °C: heat_cd_base10.
@@ -81,7 +81,7 @@ func freezeMeasures(k int, suffix, english, french string) []Measure {
 			Entry: entry("freeze_free_days", "days", "first autumn d - last spring d - 1, TN(d)"+at,
 				Bilingual{"freeze-free days, " + english, "jours sans gel, " + french},
 				Bilingual{"days strictly between the last spring and the first autumn day with a low at or below " + english + "; without such a day in a half, from the season's first day or to its last",
-					"jours strictement entre le dernier jour de printemps et le premier jour d’automne avec un minimum de " + french + " ou moins ; sans un tel jour dans une moitié, depuis le premier jour de la saison ou jusqu’au dernier"})},
+					"jours strictement entre le dernier jour de printemps et le premier jour d’automne avec un minimum de " + french + " ou moins ; sans un tel jour dans une moitié, depuis le premier jour de la saison ou jusqu’au dernier"})},
 	}
 }
 
@@ -90,25 +90,25 @@ var countMeasures = []Measure{
 	{Value: func(s *Season) Value { return s.FrostDays }, Entry: Entry{Name: "frost_days", Unit: "days",
 		Operator: "<", Limit: 0, LimitUnit: "°C", Formula: "FD = #{d: TN(d) < 0 °C}", Source: sourceETCCDI,
 		Label:      Bilingual{"frost days", "jours de gel"},
-		Definition: Bilingual{"days with a low below 0 °C", "jours dont le minimum est inférieur à 0 °C"}}},
+		Definition: Bilingual{"days with a low below 0 °C", "jours dont le minimum est inférieur à 0 °C"}}},
 	{Value: func(s *Season) Value { return s.IceDays }, Entry: Entry{Name: "ice_days", Unit: "days",
 		Operator: "<", Limit: 0, LimitUnit: "°C", Formula: "ID = #{d: TX(d) < 0 °C}", Source: sourceETCCDI,
 		Label:      Bilingual{"ice days", "jours sans dégel"},
-		Definition: Bilingual{"days with a high below 0 °C", "jours dont le maximum est inférieur à 0 °C"}}},
+		Definition: Bilingual{"days with a high below 0 °C", "jours dont le maximum est inférieur à 0 °C"}}},
 	{Value: func(s *Season) Value { return s.SummerDays }, Entry: Entry{Name: "summer_days", Unit: "days",
 		Operator: ">", Limit: 25, LimitUnit: "°C", Formula: "SU = #{d: TX(d) > 25 °C}", Source: sourceETCCDI,
 		Label:      Bilingual{"summer days", "jours d’été"},
-		Definition: Bilingual{"days with a high above 25 °C", "jours dont le maximum dépasse 25 °C"}}},
+		Definition: Bilingual{"days with a high above 25 °C", "jours dont le maximum dépasse 25 °C"}}},
 	{Value: func(s *Season) Value { return s.TropicalNights }, Entry: Entry{Name: "tropical_nights", Unit: "days",
 		Operator: ">", Limit: 20, LimitUnit: "°C", Formula: "TR = #{d: TN(d) > 20 °C}", Source: sourceETCCDI,
 		Label:      Bilingual{"tropical nights", "nuits tropicales"},
-		Definition: Bilingual{"days with a low above 20 °C", "jours dont le minimum dépasse 20 °C"}}},
+		Definition: Bilingual{"days with a low above 20 °C", "jours dont le minimum dépasse 20 °C"}}},
 	{Value: func(s *Season) Value { return s.GSL }, Entry: Entry{Name: "gsl_days", Unit: "days",
 		Operator: ">", Limit: 5, LimitUnit: "°C",
 		Formula: "GSL = first d of 6 days with TG < 5 °C from midseason on - first d of 6 days with TG > 5 °C before it", Source: sourceETCCDI,
 		Label: Bilingual{"growing season length", "durée de la saison de croissance"},
 		Definition: Bilingual{"from the first six days in a row with a mean above 5 °C to the first six in a row below it after midsummer",
-			"des six premiers jours de suite de moyenne supérieure à 5 °C aux six premiers de suite au-dessous après le milieu de l’été"}}},
+			"des six premiers jours de suite de moyenne supérieure à 5 °C aux six premiers de suite au-dessous après le milieu de l’été"}}},
 }
 
 func heatMeasure(base float64) Measure {
@@ -147,19 +147,19 @@ var winterMeasures = []Measure{
 		Source:  "Fishman, Erez & Couvillon 1987, J. Theor. Biol. 124:473-483 and 126:309-321; Erez et al. 1990, Acta Hort. 276:165-174; " + sourceLinvill,
 		Label:   Bilingual{"chill portions", "portions de froid"},
 		Definition: Bilingual{"winter chill from 1 November to 31 March (south: 1 May to 30 September) by the Dynamic Model, in portions that later warmth cannot undo",
-			"froid hivernal du 1er novembre au 31 mars (au sud : du 1er mai au 30 septembre) selon le modèle dynamique, en portions que la chaleur ne peut plus défaire"}}},
+			"froid hivernal du 1er novembre au 31 mars (au sud : du 1er mai au 30 septembre) selon le modèle dynamique, en portions que la chaleur ne peut plus défaire"}}},
 	{Value: func(s *Season) Value { return s.ChillHours }, Entry: Entry{Name: "chill_hours", Unit: "hours", Policy: ChillSum,
 		Operator: "<=", Limit: 7.2, LimitUnit: "°C", Formula: "#{h: 0 °C <= T(h) <= 7.2 °C}",
 		Source: "Bennett 1949; Weinberger 1950; " + sourceLinvill,
 		Label:  Bilingual{"chilling hours", "heures de froid"},
 		Definition: Bilingual{"hours from 0 to 7.2 °C, both included, from 1 November to 31 March (south: 1 May to 30 September)",
-			"heures de 0 à 7,2 °C, bornes comprises, du 1er novembre au 31 mars (au sud : du 1er mai au 30 septembre)"}}},
+			"heures de 0 à 7,2 °C, bornes comprises, du 1er novembre au 31 mars (au sud : du 1er mai au 30 septembre)"}}},
 	{Value: func(s *Season) Value { return s.Utah }, Entry: Entry{Name: "utah_units", Unit: "units", Policy: ChillSum,
 		Formula: "sum over h of 0 (T <= 1.4), 0.5 (<= 2.4), 1 (<= 9.1), 0.5 (<= 12.4), 0 (<= 15.9), -0.5 (<= 18.0), -1 (above)",
 		Source:  "Richardson, Seeley & Walker 1974, HortScience 9:331-332; " + sourceLinvill,
 		Label:   Bilingual{"Utah chill units", "unités de froid Utah"},
 		Definition: Bilingual{"hours from 1 November to 31 March (south: 1 May to 30 September) weighted by their temperature, warm ones negative",
-			"heures du 1er novembre au 31 mars (au sud : du 1er mai au 30 septembre) pondérées selon leur température, les chaudes en négatif"}}},
+			"heures du 1er novembre au 31 mars (au sud : du 1er mai au 30 septembre) pondérées selon leur température, les chaudes en négatif"}}},
 	{Value: func(s *Season) Value { return s.Precip }, Entry: Entry{Name: "precip_mm", Unit: "mm", Policy: RainSum,
 		Formula: "sum of RR(d) over the season", Source: sourceWMO,
 		Label:      Bilingual{"rain of the season", "pluie de la saison"},
@@ -194,11 +194,11 @@ var monthMeasures = [...]struct {
 	months              func(*Season) *[12]Value
 }{
 	{"tmin_mean_", "°C", "mean of TN(d) over the month", &MonthlyMean, Bilingual{"mean low, ", "minimum moyen, "},
-		Bilingual{"mean of the daily lows of ", "moyenne des minimums quotidiens, mois : "}, func(s *Season) *[12]Value { return &s.MonthMin }},
+		Bilingual{"mean of the daily lows of ", "moyenne des minimums quotidiens, mois : "}, func(s *Season) *[12]Value { return &s.MonthMin }},
 	{"tmax_mean_", "°C", "mean of TX(d) over the month", &MonthlyMean, Bilingual{"mean high, ", "maximum moyen, "},
-		Bilingual{"mean of the daily highs of ", "moyenne des maximums quotidiens, mois : "}, func(s *Season) *[12]Value { return &s.MonthMax }},
+		Bilingual{"mean of the daily highs of ", "moyenne des maximums quotidiens, mois : "}, func(s *Season) *[12]Value { return &s.MonthMax }},
 	{"precip_", "mm", "sum of RR(d) over the month", &RainSum, Bilingual{"rain, ", "pluie, "},
-		Bilingual{"rain and melted snow of ", "pluie et neige fondue, mois : "}, func(s *Season) *[12]Value { return &s.MonthPrecip }},
+		Bilingual{"rain and melted snow of ", "pluie et neige fondue, mois : "}, func(s *Season) *[12]Value { return &s.MonthPrecip }},
 }
 
 var monthsEnglish = [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}

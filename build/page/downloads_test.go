@@ -57,7 +57,7 @@ func inventedDownloadsBook(towns int) *almanac.Book {
 			{ID: "mead", Name: "Mead, the \"old\" one", Latitude: 44.1, Longitude: -38.25, ElevationM: 120, Credit: "Invented weather", Licence: "CC-BY-4.0",
 				First: day.Of(1999, 1, 1), Last: day.Of(2012, 12, 31), ValidYears: 13, DaysSetAside: 2,
 				Account: station.Account{Files: []string{"data/stations/mead.csv"},
-					Suspects: []station.Suspect{{Kind: station.KindJump, Element: "tmax", First: day.Of(2005, 1, 1), Last: day.Of(2012, 12, 31), Values: 8, Reason: "0.9 °C warmer from then on", Used: true}},
+					Suspects: []station.Suspect{{Kind: station.KindJump, Element: "tmax", First: day.Of(2005, 1, 1), Last: day.Of(2012, 12, 31), Values: 8, Reason: diag.Say("0.9 °C warmer from then on"), Used: true}},
 					SetAside: []station.SetAside{{Place: diag.Place{File: "data/stations/mead.csv", Line: 12, Column: 5}, Element: "tmin", Reason: "tmin above tmax"}}}},
 			{ID: "blank", Latitude: math.NaN(), Longitude: math.NaN(), ElevationM: math.NaN(), First: day.None, Last: day.None},
 		},

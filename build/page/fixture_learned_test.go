@@ -20,7 +20,7 @@ func learned(b *almanac.Book) {
 	line := 1
 	report := func(id, grower, verdict, reason string) almanac.ReportUse {
 		line++
-		return almanac.ReportUse{Row: &club.Report{Row: club.Row{At: diag.Place{File: "data/reports/2019.csv", Line: line, Column: 1}}, ID: club.Text(id), Grower: club.Text(grower), TownID: "aa"}, Verdict: verdict, Reason: reason}
+		return almanac.ReportUse{Row: &club.Report{Row: club.Row{At: diag.Place{File: "data/reports/2019.csv", Line: line, Column: 1}}, ID: club.Text(id), Grower: club.Text(grower), TownID: "aa"}, Verdict: verdict, Reason: diag.Sentence{Form: reason}}
 	}
 	b.Reports = []almanac.ReportUse{
 		report("r1", codes[0], almanac.ReportUsed, ""), report("r2", codes[1], almanac.ReportUsed, ""), report("r3", codes[2], almanac.ReportUsed, ""),
@@ -28,7 +28,7 @@ func learned(b *almanac.Book) {
 		report("r6 & <x>", codes[1], almanac.ReportHeld, "ripe before leaf-out & <early>"), report("r7", codes[2], almanac.ReportDuplicate, "the same tree and year"),
 		report("r8", codes[3], almanac.ReportUnusable, "no day is known"), report("r9", codes[3], almanac.ReportRejected, ""),
 	}
-	b.Reports[5].Frees = "a look at the <date>"
+	b.Reports[5].Frees = diag.Say("a look at the <date>")
 	b.Reports[6].First = "r1"
 	b.Reporting = almanac.Reporting{R: 0.42, Low: 0.2, High: 0.66, OK: true}
 	b.Needs = []almanac.HeatNeed{

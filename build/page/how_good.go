@@ -7,6 +7,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/figure"
+	"ripeward/build/words"
 )
 
 // howGoodPage is the public record of how good the predictions were.
@@ -38,19 +39,19 @@ type ruleRow struct {
 }
 
 var viewNames = map[string][2]string{
-	"weather": {"Given that year’s weather", "The weather of the year is known, its report is not. This tests whether the heat need is right."},
-	"season":  {"Before the season", "Only the plan and the weather of other years are known. This tests what the pages promise."},
+	"weather": {words.Mark("Given that year’s weather"), words.Mark("The weather of the year is known, its report is not. This tests whether the heat need is right.")},
+	"season":  {words.Mark("Before the season"), words.Mark("Only the plan and the weather of other years are known. This tests what the pages promise.")},
 }
 
 var ruleNames = map[string]string{
-	almanac.RuleOurs: "The almanac",
-	almanac.RuleDays: "A fixed number of days after leaf-out",
-	almanac.RuleRow:  "The cultivar’s own row, no reports",
+	almanac.RuleOurs: words.Mark("The almanac"),
+	almanac.RuleDays: words.Mark("A fixed number of days after leaf-out"),
+	almanac.RuleRow:  words.Mark("The cultivar’s own row, no reports"),
 }
 
-func ruleName(id string) string {
+func (v voice) ruleName(id string) string {
 	if n := ruleNames[id]; n != "" {
-		return n
+		return v.Say(n)
 	}
 	return id
 }
@@ -60,11 +61,11 @@ func (s *site) howGoodPage() (*howGoodPage, error) {
 	m := &howGoodPage{Downloads: p.page("downloads/"), MethodsRef: p.page("methods/")}
 	score := s.book.Score
 	if score == nil {
-		m.Lead = "There is no record yet of how good the almanac’s predictions were."
+		m.Lead = s.Say("There is no record yet of how good the almanac’s predictions were.")
 		m.NotYet = s.notYetWords()
 		return m, nil
 	}
-	m.Tried = fmt.Sprintf("%s were predicted, each without any report of its own grower.", upperFirst(s.reportsOf(score.Reports, score.Growers)))
+	m.Tried = s.Count(score.Reports, "%s was predicted, without any report of its own grower.", "%s were predicted, each without any report of its own grower.", upperFirst(s.reportsOf(score.Reports, score.Growers)))
 	m.Left = s.leftOutOfScore()
 	m.Lead = m.Tried
 	for i := range score.Views {
@@ -90,21 +91,15 @@ func (s *site) leftOutOfScore() string {
 			held++
 		}
 	}
-	text := "None is left out because it went badly."
+	text := s.Say("None is left out because it went badly.")
 	if held > 0 {
-		text = fmt.Sprintf("%s held for a look, because something in them does not fit, %s not among them.", upperFirst(s.countDigits(held, "report")), isAre(held))
+		text = s.Count(held, "%s held for a look, because something in them does not fit, is not among them.",
+			"%s held for a look, because something in them does not fit, are not among them.", s.countDigits(held, "report"))
 	}
 	if r := s.book.Reporting; r.OK {
-		text += fmt.Sprintf(" Failures are told less often than successes, about %s in 10 by what the reports themselves show, so fruit ripens more often in reports than in gardens: somewhat more than was said is what to expect.", s.Trimmed(r.R*10, 0))
+		text += " " + s.Say("Failures are told less often than successes, about %s in 10 by what the reports themselves show, so fruit ripens more often in reports than in gardens: somewhat more than was said is what to expect.", s.Trimmed(r.R*10, 0))
 	}
 	return text
-}
-
-func isAre(n int) string {
-	if n == 1 {
-		return "is"
-	}
-	return "are"
 }
 
 // saidWords is the record in one sentence, of what pages promise where that
@@ -123,7 +118,7 @@ func (s *site) saidWords(score *almanac.Score) (string, bool) {
 			}
 			if best >= 0 {
 				r := score.Views[i].Reliability[best]
-				return fmt.Sprintf("When the almanac said %s years in 10, fruit ripened in %s of 10 (%s).", s.Trimmed(r.Said*10, 1), s.Trimmed(r.Ripe*10, 1), s.countDigits(r.N, "report")), true
+				return s.Say("When the almanac said %s years in 10, fruit ripened in %s of 10 (%s).", s.Trimmed(r.Said*10, 1), s.Trimmed(r.Ripe*10, 1), s.countDigits(r.N, "report")), true
 			}
 		}
 	}
@@ -155,34 +150,50 @@ func (s *site) notYetWords() []string {
 			growers[who] = true
 		}
 	}
-	out := []string{"To test a prediction, one grower’s reports are left out and predicted from the reports of all others. That needs reviewed reports of one cultivar by at least 3 growers, some of them before and some after the fruit was ripe."}
+	out := []string{s.Say("To test a prediction, one grower’s reports are left out and predicted from the reports of all others. That needs reviewed reports of one cultivar by at least 3 growers, some of them before and some after the fruit was ripe.")}
 	switch n := used + waiting; {
 	case n+fresh == 0:
-		out = append(out, "The club has no reports yet.")
+		out = append(out, s.Say("The club has no reports yet."))
 	case len(growers) < fewGrowers:
-		out = append(out, fmt.Sprintf("So far there %s of fewer than 3 growers: at least one report each of 3 growers is missing.", s.reportCount(n+fresh)))
+		out = append(out, s.Count(n+fresh, "So far there is %s of fewer than 3 growers: at least one report each of 3 growers is missing.",
+			"So far there are %s of fewer than 3 growers: at least one report each of 3 growers is missing.", s.countDigits(n+fresh, "report")))
 	default:
-		out = append(out, fmt.Sprintf("So far %s used and %s waiting for more growers of the same cultivar: too few of them can be left out.", s.countDigits(used, "report")+are(used, " is", " are"), s.numberWord(waiting)+are(waiting, " is", " are")))
+		out = append(out, s.Say("So far %s and %s: too few of them can be left out.", s.usedSoFar(used), s.waitingSoFar(waiting)))
 	}
 	if fresh > 0 {
-		out = append(out, fmt.Sprintf("%s not reviewed yet: they count from then on.", upperFirst(s.countWords(fresh, "report"))+are(fresh, " is", " are")))
+		out = append(out, s.Count(fresh, "%s is not reviewed yet: they count from then on.", "%s are not reviewed yet: they count from then on.", upperFirst(s.countWords(fresh, "report"))))
 	}
 	return out
 }
 
-func (s *site) reportCount(n int) string { return are(n, "is ", "are ") + s.countDigits(n, "report") }
+func (v voice) usedSoFar(n int) string {
+	if n == 0 {
+		return v.Say("no report is used")
+	}
+	return v.Count(n, "%s report is used", "%s reports are used", v.Whole(n))
+}
+
+func (v voice) waitingSoFar(n int) string {
+	if n == 0 {
+		return v.Say("none is waiting for more growers of the same cultivar")
+	}
+	return v.Count(n, "%s is waiting for more growers of the same cultivar", "%s are waiting for more growers of the same cultivar", v.numberWord(n))
+}
 
 func (s *site) viewBlock(v *almanac.View) (viewBlock, error) {
 	names := viewNames[v.ID]
 	if names[0] == "" {
 		names[0] = upperFirst(v.ID)
 	}
-	b := viewBlock{ID: "view-" + v.ID, Name: names[0], About: names[1]}
+	b := viewBlock{ID: "view-" + v.ID, Name: s.Say(names[0])}
+	if names[1] != "" {
+		b.About = s.Say(names[1])
+	}
 	for i := range v.Rules {
 		r := &v.Rules[i]
-		row := ruleRow{Name: ruleName(r.Rule), Dates: "–", Error: "–", Bias: "–", Coverage: "–", Chances: "–", Brier: "–", Beaten: s.beatenWords(r.Beaten)}
+		row := ruleRow{Name: s.ruleName(r.Rule), Dates: "–", Error: "–", Bias: "–", Coverage: "–", Chances: "–", Brier: "–", Beaten: s.beatenWords(r.Beaten)}
 		if r.Dates > 0 {
-			row.Dates, row.Error, row.Bias = s.Whole(r.Dates), s.Fixed(r.MedianError, 1)+"\u00a0days", s.Plus(r.Bias, 1)+"\u00a0days"
+			row.Dates, row.Error, row.Bias = s.Whole(r.Dates), s.someDays(s.Fixed(r.MedianError, 1), r.MedianError), s.someDays(s.Plus(r.Bias, 1), r.Bias)
 			row.Coverage = percentWords(r.Coverage)
 			if math.IsNaN(r.Coverage) {
 				row.Coverage = "–"
@@ -195,7 +206,7 @@ func (s *site) viewBlock(v *almanac.View) (viewBlock, error) {
 		if r.Rule == almanac.RuleOurs {
 			b.Words = append(b.Words, s.oursWords(r)...)
 		} else if r.Beaten != "" {
-			b.Words = append(b.Words, fmt.Sprintf("Against %s: %s.", lowerFirst(ruleName(r.Rule)), s.beatenWords(r.Beaten)))
+			b.Words = append(b.Words, s.Say("Against %s: %s.", lowerFirst(s.ruleName(r.Rule)), s.beatenWords(r.Beaten)))
 		}
 	}
 	var err error
@@ -207,15 +218,17 @@ func (s *site) viewBlock(v *almanac.View) (viewBlock, error) {
 func (s *site) oursWords(r *almanac.RuleScore) []string {
 	var out []string
 	if r.Dates > 0 {
-		way := "neither early nor late on average"
-		if r.Bias >= 0.05 {
-			way = s.Fixed(r.Bias, 1) + " days late on average"
-		} else if r.Bias <= -0.05 {
-			way = s.Fixed(-r.Bias, 1) + " days early on average"
+		of, within := s.countDigits(r.Dates, "report"), s.Fixed(r.MedianError, 1)
+		switch off := s.Fixed(math.Abs(r.Bias), 1); {
+		case r.Bias >= 0.05:
+			out = append(out, s.Say("In half of %s the first ripe fruit was predicted to within %s days; the predictions were %s days late on average.", of, within, off))
+		case r.Bias <= -0.05:
+			out = append(out, s.Say("In half of %s the first ripe fruit was predicted to within %s days; the predictions were %s days early on average.", of, within, off))
+		default:
+			out = append(out, s.Say("In half of %s the first ripe fruit was predicted to within %s days; the predictions were neither early nor late on average.", of, within))
 		}
-		out = append(out, fmt.Sprintf("In half of %s the first ripe fruit was predicted to within %s days; the predictions were %s.", s.countDigits(r.Dates, "report"), s.Fixed(r.MedianError, 1), way))
 		if !math.IsNaN(r.Coverage) {
-			out = append(out, fmt.Sprintf("Of 10 dates, %s lay in the band that should hold 8.", s.Trimmed(r.Coverage*10, 1)))
+			out = append(out, s.Say("Of 10 dates, %s lay in the band that should hold 8.", s.Trimmed(r.Coverage*10, 1)))
 		}
 	}
 	return out
@@ -223,44 +236,45 @@ func (s *site) oursWords(r *almanac.RuleScore) []string {
 
 // reliabilityChart sets what was said against what came.
 func (s *site) reliabilityChart(v *almanac.View, id string) (*chart, error) {
-	c := &chart{ID: "said-" + v.ID, Title: "What was said and what came"}
-	c.Data = sheet{Caption: "What was said and what came", Head: []string{"Years in 10, said", "on average", "ripe, in 10", "reports"}}
-	line := figure.Line{Label: "the almanac", Kind: "ripe-1"}
-	words := ""
+	c := &chart{ID: "said-" + v.ID, Title: s.Say("What was said and what came")}
+	c.Data = sheet{Caption: c.Title, Head: []string{s.Say("Years in 10, said"), s.Say("on average"), s.Say("ripe, in 10"), s.Say("reports|a heading")}}
+	line := figure.Line{Label: s.Say("the almanac|a line of a chart"), Kind: "ripe-1"}
+	pairs := ""
 	for _, r := range v.Reliability {
 		if r.N == 0 {
 			continue
 		}
-		c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(s.Trimmed(r.From*10, 1) + " to " + s.Trimmed(r.To*10, 1)), cell(s.Fixed(r.Said*10, 1)), cell(s.Fixed(r.Ripe*10, 1)), cell(s.Whole(r.N))})
+		c.Data.Rows = append(c.Data.Rows, []template.HTML{cell(s.Say("%s to %s|numbers", s.Trimmed(r.From*10, 1), s.Trimmed(r.To*10, 1))), cell(s.Fixed(r.Said*10, 1)), cell(s.Fixed(r.Ripe*10, 1)), cell(s.Whole(r.N))})
 		if n := len(line.X); n == 0 || r.Said > line.X[n-1] {
 			line.X, line.Y = append(line.X, r.Said), append(line.Y, r.Ripe)
 		}
-		words += fmt.Sprintf(" Said %s, came %s of 10.", s.Fixed(r.Said*10, 1), s.Fixed(r.Ripe*10, 1))
+		pairs += " " + s.Say("Said %s, came %s of 10.", s.Fixed(r.Said*10, 1), s.Fixed(r.Ripe*10, 1))
 	}
 	if len(line.X) == 0 {
 		return nil, nil
 	}
 	ticks := []figure.Tick{{At: 0, Label: "0"}, {At: 0.2, Label: "2"}, {At: 0.4, Label: "4"}, {At: 0.6, Label: "6"}, {At: 0.8, Label: "8"}, {At: 1, Label: "10"}}
-	f := figure.Course{Head: figure.Head{ID: c.ID, Title: c.Title, Desc: "Years in 10 said against years in 10 that ripened; on the dashed line both agree." + words, Width: narrowChart},
-		From: 0, Until: 1, Ticks: ticks, YTicks: ticks, High: 1, YLabel: "ripened, years in 10, against what was said",
-		Lines: []figure.Line{{Label: "said and came agree", Kind: "level", X: []float64{0, 1}, Y: []float64{0, 1}}, line}}
+	f := figure.Course{Head: figure.Head{ID: c.ID, Title: c.Title, Desc: s.Say("Years in 10 said against years in 10 that ripened; on the dashed line both agree.") + pairs, Width: narrowChart},
+		From: 0, Until: 1, Ticks: ticks, YTicks: ticks, High: 1, YLabel: s.Say("ripened, years in 10, against what was said"),
+		Lines: []figure.Line{{Label: s.Say("said and came agree"), Kind: "level", X: []float64{0, 1}, Y: []float64{0, 1}}, line}}
 	svg, err := f.SVG()
 	if err != nil {
 		return nil, fmt.Errorf("chart %s: %w", c.ID, err)
 	}
 	c.SVG = template.HTML(svg)
-	c.Caption = cell("Below the dashed line the almanac promised too much, above it too little.")
+	c.Caption = cell(s.Say("Below the dashed line the almanac promised too much, above it too little."))
 	return c, nil
 }
 
 // methodSheet says which ways of growing lie off the rules.
 func (s *site) methodSheet(score *almanac.Score) *sheet {
-	sh := &sheet{Caption: "Ways of growing against their rules, given the weather", Head: []string{"Way of growing", "Reports", "Later than expected", "More heat than expected", "Band"}}
+	sh := &sheet{Caption: s.Say("Ways of growing against their rules, given the weather"),
+		Head: []string{s.Say("Way of growing"), s.Say("Reports"), s.Say("Later than expected"), s.Say("More heat than expected"), s.Say("Band")}}
 	for _, r := range score.Methods {
 		if r.N == 0 {
 			continue
 		}
-		sh.Rows = append(sh.Rows, []template.HTML{cell(s.methodName(r.Method)), cell(s.Whole(r.N)), cell(s.Plus(r.MeanDays, 1) + "\u00a0days"), s.heatPlus(r.Mean), s.heatPlus(r.Low) + " to " + s.heatPlus(r.High)})
+		sh.Rows = append(sh.Rows, []template.HTML{cell(s.methodName(r.Method)), cell(s.Whole(r.N)), cell(s.someDays(s.Plus(r.MeanDays, 1), r.MeanDays)), s.heatPlus(r.Mean), template.HTML(s.Say("%s to %s|heat", s.heatPlus(r.Low), s.heatPlus(r.High)))})
 	}
 	if len(sh.Rows) == 0 {
 		return nil
@@ -275,15 +289,16 @@ func (s *site) heatPlus(cd float64) template.HTML {
 
 // baseSheet compares base temperatures.
 func (s *site) baseSheet(score *almanac.Score) *sheet {
-	sh := &sheet{Caption: "Other base temperatures, given the weather", Head: []string{"Heat counts above", "Dates", "Middle error", "Brier score"}}
+	sh := &sheet{Caption: s.Say("Other base temperatures, given the weather"),
+		Head: []string{s.Say("Heat counts above"), s.Say("Dates|how many"), s.Say("Middle error"), s.Say("Brier score")}}
 	for _, r := range score.Bases {
 		name := s.temp(r.BaseC, 0)
 		if r.Used {
-			name += " <small>the one used</small>"
+			name = template.HTML(s.Say("%s <small>the one used</small>", name))
 		}
 		row := []template.HTML{name, cell(s.Whole(r.Dates)), "–", "–"}
 		if r.Dates > 0 {
-			row[2], row[3] = cell(s.Fixed(r.MedianError, 1)+"\u00a0days"), cell(s.Fixed(r.Brier, 3))
+			row[2], row[3] = cell(s.someDays(s.Fixed(r.MedianError, 1), r.MedianError)), cell(s.Fixed(r.Brier, 3))
 		}
 		sh.Rows = append(sh.Rows, row)
 	}

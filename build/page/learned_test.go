@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"ripeward/build/diag"
 	"ripeward/build/page"
 )
 
@@ -167,8 +168,8 @@ func TestHowGood(t *testing.T) {
 
 func TestQualityOfReports(t *testing.T) {
 	b := hard()
-	b.Reports[5].Reason = "ripe on 2019-08-01, before its leaves"
-	b.Reports[7].Reason, b.Reports[7].Row.Consent = "seen on 2018-08-01", "public"
+	b.Reports[5].Reason = diag.Say("ripe on 2019-08-01, before its leaves")
+	b.Reports[7].Reason, b.Reports[7].Row.Consent = diag.Say("seen on 2018-08-01"), "public"
 	files, _ := render(t, b, page.Options{})
 	says(t, files, "data-quality/index.html", "Of 9 reports three are used, of 3 growers.", "About 4 of 10 failures to ripen are reported (band: 2 to 7 of 10)",
 		"fewer than three growers have reported <it> (1)", "r6 & <x>", "Ripe on [date], before its leaves", "a look at the <date>", "seen on 2018-08-01")

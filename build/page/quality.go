@@ -9,6 +9,9 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
+	"ripeward/build/day"
+	"ripeward/build/diag"
+	"ripeward/build/words"
 )
 
 // qualityPage says how good the data are.
@@ -58,7 +61,10 @@ type townStation struct {
 	Doubtful      bool // far away, or at another height
 }
 
-type problemRow struct{ Place, Kind, Message, Hint string }
+type problemRow struct {
+	Place, Kind   string
+	Message, Hint template.HTML
+}
 
 // listedAside is how many set-aside values a page lists per station.
 const listedAside = 20
@@ -71,12 +77,12 @@ func (s *site) qualityPage() *qualityPage {
 	p := paths{"../"}
 	for _, t := range s.townsByZone() {
 		l := t.Lead
-		r := townStation{Town: link{string(t.Row.Name), p.town(string(t.Row.ID))}, Station: s.stationName(l.StationID), Named: "nearest by distance and height",
+		r := townStation{Town: link{s.in(t.Row.Row, "name", t.Row.Name), p.town(string(t.Row.ID))}, Station: s.stationName(l.StationID), Named: s.Say("nearest by distance and height"),
 			Far: s.km(l.DistanceKm), FarN: int(l.DistanceKm * 10), Height: s.both(s.Plus(l.HeightM, 0)+"\u00a0m", s.Plus(l.HeightM/0.3048, 0)+"\u00a0ft"),
 			HeightN: int(l.HeightM), Days: s.diffPlus(l.DayShiftC), Nights: s.diffPlus(l.NightShiftC), Filled: "–"}
 		r.Doubtful = l.Far()
 		if l.Named {
-			r.Named = "named by the club"
+			r.Named = s.Say("named by the club|a station")
 		}
 		if l.FilledMin > 0 || l.FilledMax > 0 {
 			r.Filled = fmt.Sprintf("%s, %s", s.countDigits(l.FilledMin, "night"), s.countDigits(l.FilledMax, "day"))
@@ -86,20 +92,20 @@ func (s *site) qualityPage() *qualityPage {
 	m.Errors, m.Fitted = s.leftOutRows(), s.fittedLapse()
 	m.Reports, m.HowGood = s.reportsBlock(), p.page("how-good/")
 	for _, x := range append(slices.Clone(s.options.Problems), s.book.Problems...).Sort() {
-		m.Problems = append(m.Problems, problemRow{x.Place.String(), x.Severity.String(), x.Message, x.Hint})
+		m.Problems = append(m.Problems, s.problemRow(x))
 	}
 	for _, x := range slices.Clone(s.club.Dropped).Sort() {
-		m.Dropped = append(m.Dropped, problemRow{x.Place.String(), x.Severity.String(), x.Message, x.Hint})
+		m.Dropped = append(m.Dropped, s.problemRow(x))
 	}
 	return m
 }
 
 func (s *site) stationRow(st *almanac.Station) stationRow {
-	r := stationRow{ID: st.ID, Name: s.stationName(st.ID), Span: s.calendarDate(st.First) + " to " + s.calendarDate(st.Last),
+	r := stationRow{ID: st.ID, Name: s.stationName(st.ID), Span: s.daysFrom(st.First, st.Last),
 		Valid: s.Whole(st.ValidYears), Complete: s.Whole(st.CompleteYears), Gaps: s.Whole(st.MissingDays),
 		ValidN: st.ValidYears, CompleteN: st.CompleteYears, GapN: st.MissingDays,
 		Credit: st.Credit, Licence: st.Licence, Dialects: s.dialectWords(st.Account.Dialects), Files: len(st.Account.Files)}
-	r.Place, r.Height = "not stated", "not stated"
+	r.Place, r.Height = s.Say("not stated|the place of a station"), cell(s.Say("not stated|the height of a station"))
 	if st.Latitude == st.Latitude && st.Longitude == st.Longitude { // not NaN
 		r.Place = s.placeWords(st.Latitude, st.Longitude)
 	}
@@ -107,45 +113,60 @@ func (s *site) stationRow(st *almanac.Station) stationRow {
 		r.Height = s.metres(st.ElevationM)
 	}
 	for _, c := range st.Account.SetAsideByReason() {
-		r.SetAside = append(r.SetAside, countLine{c.Reason, s.Whole(c.N)})
+		r.SetAside = append(r.SetAside, countLine{s.Say(c.Reason), s.Whole(c.N)})
 	}
 	for _, c := range st.Account.UsedByRemark() {
-		r.Used = append(r.Used, countLine{c.Reason, s.Whole(c.N)})
+		r.Used = append(r.Used, countLine{s.Say(c.Reason), s.Whole(c.N)})
 	}
 	r.Aside = st.Account.SetAsideTotal()
 	for i, x := range st.Account.SetAside {
 		if i == listedAside {
 			break
 		}
-		r.Listed = append(r.Listed, fmt.Sprintf("%s %s: %s (%s)", x.Date, x.Element, x.Reason, x.Place))
+		r.Listed = append(r.Listed, s.Say("%s %s: %s (%s)|a value set aside", x.Date, s.elementColumn(x.Element), s.Say(x.Reason), x.Place))
 	}
 	r.Suspects = s.suspectRows(st)
 	r.More = r.Aside - len(r.Listed)
 	return r
 }
 
+// daysFrom says the first and the last day of a stretch.
+func (s *site) daysFrom(first, last day.Date) string {
+	return s.Say("%s to %s|days", s.calendarDate(first), s.calendarDate(last))
+}
+
+// problemRow is a message about a file; it stays in the program's English.
+func (s *site) problemRow(x diag.Problem) problemRow {
+	kind := [...]string{diag.Note: s.Say("note|a message"), diag.Warning: s.Say("warning|a message"), diag.Error: s.Say("error|a message")}[x.Severity]
+	return problemRow{x.Place.String(), kind, s.inEnglish(x.Message), s.inEnglish(x.Hint)}
+}
+
 func (s *site) placeWords(lat, lon float64) string {
-	ns, ew := "N", "E"
+	ns, ew := s.Say("N|compass"), s.Say("E|compass")
 	if lat < 0 {
-		ns, lat = "S", -lat
+		ns, lat = s.Say("S|compass"), -lat
 	}
 	if lon < 0 {
-		ew, lon = "W", -lon
+		ew, lon = s.Say("W|compass"), -lon
 	}
 	return fmt.Sprintf("%s°\u00a0%s, %s°\u00a0%s", s.Fixed(lat, 2), ns, s.Fixed(lon, 2), ew)
+}
+
+var dialectNames = map[string]string{
+	"ghcn-dly": words.Mark("GHCN-Daily, fixed width"), "ghcn-wide": words.Mark("GHCN-Daily, table of one station"), "ghcn-by-year": words.Mark("GHCN-Daily, table by year"),
+	"ncei-order-metric": words.Mark("NCEI daily summaries, metric"), "ncei-order-us": words.Mark("NCEI daily summaries, US units"),
+	"eccc-daily": words.Mark("Environment Canada, daily table"), "dwd-klima-tag": words.Mark("DWD, daily climate table"),
+	"meteo-france": words.Mark("Météo-France, daily table"), "ecad": words.Mark("ECA&D, series of one element"), "meteoswiss": words.Mark("MeteoSwiss, daily table"),
+	"mapped": words.Mark("table described by the club"), "plain-c": words.Mark("plain table in °C"), "plain-f": words.Mark("plain table in °F"),
 }
 
 // dialectWords names the forms of a station's files; one that has no words of
 // its own keeps its code.
 func (s *site) dialectWords(codes []string) string {
-	words := map[string]string{"ghcn-dly": "GHCN-Daily, fixed width", "ghcn-wide": "GHCN-Daily, table of one station", "ghcn-by-year": "GHCN-Daily, table by year",
-		"ncei-order-metric": "NCEI daily summaries, metric", "ncei-order-us": "NCEI daily summaries, US units", "eccc-daily": "Environment Canada, daily table",
-		"dwd-klima-tag": "DWD, daily climate table", "meteo-france": "Météo-France, daily table", "ecad": "ECA&D, series of one element", "meteoswiss": "MeteoSwiss, daily table",
-		"mapped": "table described by the club", "plain-c": "plain table in °C", "plain-f": "plain table in °F"}
 	var out []string
 	for _, c := range codes {
-		if w := words[c]; w != "" {
-			c = w
+		if w := dialectNames[c]; w != "" {
+			c = s.Say(w)
 		}
 		out = append(out, c)
 	}
@@ -158,15 +179,35 @@ type suspectRow struct {
 	Used                     bool
 }
 
-// elementWords names what a record holds as pages do.
-var elementWords = strings.NewReplacer("tmin", "lowest temperature", "tmax", "highest temperature", "precip", "rain")
+// elementNames are what a record holds as pages name it.
+var elementNames = map[string]string{"tmin": words.Mark("lowest temperature"), "tmax": words.Mark("highest temperature"), "precip": words.Mark("rain|of a record")}
+
+// elementWords names the elements of a suspect: "tmin, tmax".
+func (s *site) elementWords(elements string) string {
+	list := strings.Split(elements, ", ")
+	for i, e := range list {
+		if w := elementNames[e]; w != "" {
+			list[i] = s.Say(w)
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+// elementColumn is an element as the plain form of station files names its
+// column, or a whole row.
+func (s *site) elementColumn(element string) string {
+	if element == "row" {
+		return s.Say("row|of a file")
+	}
+	return element
+}
 
 func (s *site) suspectRows(st *almanac.Station) []suspectRow {
 	var out []suspectRow
 	for _, x := range st.Account.Suspects {
-		r := suspectRow{Kind: upperFirst(x.Kind), What: elementWords.Replace(x.Element), When: s.calendarDate(x.First), Reason: strings.ReplaceAll(x.Reason, " -", " \u2212"), Used: x.Used}
+		r := suspectRow{Kind: upperFirst(s.Say(x.Kind)), What: s.elementWords(x.Element), When: s.calendarDate(x.First), Reason: s.sentence(x.Reason), Used: x.Used}
 		if x.Last != x.First {
-			r.When += " to " + s.calendarDate(x.Last)
+			r.When = s.daysFrom(x.First, x.Last)
 		}
 		out = append(out, r)
 	}
@@ -194,14 +235,14 @@ func (s *site) leftOutRows() []leftOutRow {
 			r := row(string(z.ZoneID), s.countWords(z.Stations, "station"), z.LeftOut)
 			r.Zone = true
 			if zone := s.zones[z.ZoneID]; zone != nil {
-				r.Name = string(zone.Name)
+				r.Name = s.in(zone.Row, "name", zone.Name)
 			}
 			out = append(out, r)
 		}
 	}
 	for _, l := range s.book.LeftOut {
 		if l.Lead != "" {
-			out = append(out, row(s.stationName(l.ID), "from "+s.stationName(l.Lead), l))
+			out = append(out, row(s.stationName(l.ID), s.Say("from %s|a station", s.stationName(l.Lead)), l))
 		}
 	}
 	return out
@@ -211,7 +252,7 @@ func (s *site) daysOff(c climate.Comparison) string {
 	if c.Years == 0 {
 		return "–"
 	}
-	return s.Fixed(c.MAE, 1) + "\u00a0days"
+	return s.someDays(s.Fixed(c.MAE, 1), c.MAE)
 }
 
 func off(c climate.Comparison, show func(float64) template.HTML) template.HTML {
@@ -227,6 +268,6 @@ func (s *site) fittedLapse() template.HTML {
 	if !l.OK {
 		return ""
 	}
-	return template.HTML("Fitted to "+esc(s.countWords(l.Stations, "station"))+" over ") + s.metres(l.RangeM) +
-		" of height, warm days would change by " + s.diff(l.CPerKm, 1) + " for each kilometre. It is shown, not used."
+	return template.HTML(s.Say("Fitted to %s over %s of height, warm days would change by %s for each kilometre. It is shown, not used.",
+		esc(s.countWords(l.Stations, "station")), s.metres(l.RangeM), s.diff(l.CPerKm, 1)))
 }

@@ -2,30 +2,35 @@ package page
 
 import (
 	"cmp"
-	"fmt"
 	"regexp"
 	"slices"
+	"strings"
 
 	"ripeward/build/almanac"
+	"ripeward/build/words"
 )
 
-// verdictWords says what became of a report.
+// verdictTexts say what became of a report.
+var verdictTexts = map[string]string{
+	almanac.ReportUsed:      words.Mark("used|a report"),
+	almanac.ReportWaiting:   words.Mark("waiting|a report"),
+	almanac.ReportHeld:      words.Mark("held back|a report"),
+	almanac.ReportNew:       words.Mark("not reviewed yet|a report"),
+	almanac.ReportRejected:  words.Mark("rejected by hand|a report"),
+	almanac.ReportDuplicate: words.Mark("a repeat of another|a report"),
+	almanac.ReportUnusable:  words.Mark("says nothing about the heat need|a report"),
+}
+
+// verdictWords is what became of a report, in the English of the downloads.
 func verdictWords(verdict string) string {
-	switch verdict {
-	case almanac.ReportUsed:
-		return "used"
-	case almanac.ReportWaiting:
-		return "waiting"
-	case almanac.ReportHeld:
-		return "held back"
-	case almanac.ReportNew:
-		return "not reviewed yet"
-	case almanac.ReportRejected:
-		return "rejected by hand"
-	case almanac.ReportDuplicate:
-		return "a repeat of another"
-	case almanac.ReportUnusable:
-		return "says nothing about the heat need"
+	text, _, _ := strings.Cut(verdictTexts[verdict], "|")
+	return cmp.Or(text, verdict)
+}
+
+// verdictSaid is verdictWords in the page's language.
+func (v voice) verdictSaid(verdict string) string {
+	if key := verdictTexts[verdict]; key != "" {
+		return v.Say(key)
 	}
 	return verdict
 }
@@ -58,24 +63,27 @@ func (s *site) reportsBlock() *reportsBlock {
 			growers[string(r.Row.Grower)] = true
 			continue
 		}
-		switch reason := openReason(r); {
+		switch reason := s.openReason(r); {
 		case r.Verdict == almanac.ReportHeld:
-			b.Held = append(b.Held, heldRow{string(r.Row.ID), r.Row.At.String(), upperFirst(reason), r.Frees})
+			b.Held = append(b.Held, heldRow{string(r.Row.ID), r.Row.At.String(), upperFirst(reason), s.sentence(r.Frees)})
 		case reason == "" || r.Verdict == almanac.ReportDuplicate: // the count says it all
 		default:
-			reasons[upperFirst(verdictWords(r.Verdict))+": "+reason]++
+			reasons[s.Say("%s: %s", upperFirst(s.verdictSaid(r.Verdict)), reason)]++
 		}
 	}
 	total := len(s.book.Reports)
 	if total == 0 {
-		b.Words = "The club has no reports yet."
+		b.Words = s.Say("The club has no reports yet.")
 		return b
 	}
-	b.Words = fmt.Sprintf("Of %s %s used, of %s.", s.countDigits(total, "report"), s.numberWord(count[almanac.ReportUsed])+are(count[almanac.ReportUsed], " is", " are"), s.growersWords(len(growers)))
-	b.Counts = &sheet{Caption: "What became of the reports", Head: []string{"Report is", "How many"}}
+	b.Words = s.Say("Of %s none is used.", s.countDigits(total, "report"))
+	if n := count[almanac.ReportUsed]; n > 0 {
+		b.Words = s.Count(n, "Of %s %s is used, of %s.", "Of %s %s are used, of %s.", s.countDigits(total, "report"), s.numberWord(n), s.growersWords(len(growers)))
+	}
+	b.Counts = &sheet{Caption: s.Say("What became of the reports"), Head: []string{s.Say("Report is"), s.Say("How many|reports")}}
 	for _, v := range verdicts {
 		if count[v] > 0 {
-			b.Counts.Rows = append(b.Counts.Rows, htmlRow(verdictWords(v), s.Whole(count[v])))
+			b.Counts.Rows = append(b.Counts.Rows, htmlRow(s.verdictSaid(v), s.Whole(count[v])))
 		}
 	}
 	for text, n := range reasons {
@@ -95,9 +103,9 @@ func (s *site) reportsBlock() *reportsBlock {
 func (s *site) failingWords() string {
 	r := s.book.Reporting
 	if !r.OK {
-		return "How often a failure goes unreported cannot be told yet: that takes trees on the club’s list whose years have no report."
+		return s.Say("How often a failure goes unreported cannot be told yet: that takes trees on the club’s list whose years have no report.")
 	}
-	return fmt.Sprintf("About %d of 10 failures to ripen are reported (band: %d to %d of 10); the need allows for the others.", tenths(r.R), tenths(r.Low), tenths(r.High))
+	return s.Say("About %d of 10 failures to ripen are reported (band: %d to %d of 10); the need allows for the others.", tenths(r.R), tenths(r.Low), tenths(r.High))
 }
 
 var isoDate = regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
@@ -105,13 +113,19 @@ var isoDate = regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
 // openReason is the reason as it may be published: without the days of a
 // report whose grower has not agreed to have it shown, and blank where it only
 // repeats the verdict.
-func openReason(r *almanac.ReportUse) string {
-	reason := r.Reason
-	if r.Row.Consent != "public" {
-		reason = isoDate.ReplaceAllString(reason, "[date]")
-	}
-	if reason == verdictWords(r.Verdict) {
+func openReason(r *almanac.ReportUse) string { return masked(r, r.Reason.String(), "[date]") }
+
+// openReason is the same in the page's language.
+func (s *site) openReason(r *almanac.ReportUse) string {
+	return masked(r, s.sentence(r.Reason), s.Say("[date]"))
+}
+
+func masked(r *almanac.ReportUse, reason, mask string) string {
+	if r.Reason.String() == verdictWords(r.Verdict) {
 		return ""
+	}
+	if r.Row.Consent != "public" {
+		reason = isoDate.ReplaceAllLiteralString(reason, mask)
 	}
 	return reason
 }

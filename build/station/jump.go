@@ -1,10 +1,10 @@
 package station
 
 import (
-	"fmt"
 	"math"
 
 	"ripeward/build/day"
+	"ripeward/build/diag"
 )
 
 // jump looks for the one clearest break in the yearly means of a temperature.
@@ -108,7 +108,7 @@ func hingeSquares(x []float64) float64 {
 	return best
 }
 
-func jumpReason(b levels, years []int) string {
-	return fmt.Sprintf("the yearly mean steps from %.1f °C (%d to %d) to %.1f (%d to %d); homogeneity statistic %.0f, where %.0f is reached by chance in fewer than 1 of 100 records: a move, a new instrument or another hour of reading",
+func jumpReason(b levels, years []int) diag.Sentence {
+	return diag.Say("the yearly mean steps from %.1f °C (%d to %d) to %.1f (%d to %d); homogeneity statistic %.0f, where %.0f is reached by chance in fewer than 1 of 100 records: a move, a new instrument or another hour of reading",
 		b.before, years[0], years[b.at-1], b.after, years[b.at], years[len(years)-1], b.statistic, JumpStatistic)
 }

@@ -2,11 +2,11 @@ package station
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"ripeward/build/day"
+	"ripeward/build/diag"
 	"ripeward/build/quantity"
 )
 
@@ -16,8 +16,8 @@ type Suspect struct {
 	Kind        string // one of Kinds
 	Element     string // tmin, tmax, precip, or "tmin, tmax" for both
 	First, Last day.Date
-	Values      int    // how many values the suspicion rests on
-	Reason      string // in plain words, with the numbers
+	Values      int           // how many values the suspicion rests on
+	Reason      diag.Sentence // in plain words, with the numbers
 	// Used tells whether the values are used all the same. Those that are not
 	// stand among what was set aside.
 	Used bool
@@ -167,9 +167,9 @@ type inspector struct {
 
 func (q *inspector) date(i int) day.Date { return q.first + day.Date(i) }
 
-func (q *inspector) add(kind, elements string, from, to, values int, used bool, format string, args ...any) {
+func (q *inspector) add(kind, elements string, from, to, values int, used bool, why diag.Sentence) {
 	q.found = append(q.found, Suspect{Kind: kind, Element: elements, First: q.date(from), Last: q.date(to - 1),
-		Values: values, Used: used, Reason: fmt.Sprintf(format, args...)})
+		Values: values, Used: used, Reason: why})
 }
 
 // walk goes over the values once and leaves the sums of the months and what
@@ -312,7 +312,7 @@ func (q *inspector) runs() {
 	for _, r := range q.long {
 		n := r.to - r.from
 		q.add(KindRun, elementNames[q.element], r.from, r.to, n, n < RunRefused,
-			"%d days in a row with the same value, %.1f %s", n, float64(q.values[r.from])/10, unit)
+			diag.Say("%d days in a row with the same value, %.1f %s", n, float64(q.values[r.from])/10, unit))
 	}
 }
 
@@ -334,12 +334,12 @@ func (q *inspector) spikes() {
 		if off < limit {
 			continue
 		}
-		usual := ""
+		why := diag.Say("%.1f °C between %.1f the day before and %.1f the day after", float64(v), float64(before), float64(after))
 		if spread > 0 {
-			usual = fmt.Sprintf("; from one day to the next it usually changes by %.1f", spread)
+			why = diag.Say("%.1f °C between %.1f the day before and %.1f the day after; from one day to the next it usually changes by %.1f",
+				float64(v), float64(before), float64(after), spread)
 		}
-		q.add(KindSpike, elementNames[q.element], i, i+1, 1, false,
-			"%.1f °C between %.1f the day before and %.1f the day after%s", float64(v), float64(before), float64(after), usual)
+		q.add(KindSpike, elementNames[q.element], i, i+1, 1, false, why)
 	}
 }
 
@@ -363,7 +363,7 @@ func (q *inspector) swapped(s *Series, crossed []day.Date) {
 		}
 		if n := b - a; n >= SwappedDays {
 			q.add(KindSwapped, "tmin, tmax", int(crossed[a]-s.First), int(crossed[b-1]-s.First)+1, 2*n, false,
-				"the low stands above the high on %d days, and on no day between them below it, as if the two columns were exchanged", n)
+				diag.Say("the low stands above the high on %d days, and on no day between them below it, as if the two columns were exchanged", n))
 		}
 		a = b
 	}

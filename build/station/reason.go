@@ -65,34 +65,34 @@ var reasons = [nReasons]struct {
 	routine bool
 	hint    string
 }{
-	lineTooLong:     {"line longer than 64 kB", false, "look for a missing line end"},
-	notUTF8:         {"not UTF-8", false, "save the file as UTF-8"},
-	misplacedQuote:  {"quote not closed or misplaced", false, `a quote inside a quoted field is written twice ("")`},
-	fieldCount:      {"number of fields differs from the header", false, "quote a field that holds the separator"},
-	rowTooShort:     {"row ends early", false, "the file may have been cut off: fetch it again"},
-	otherForm:       {"not a row of this dialect", false, "look for lines of another file"},
-	noStation:       {"no station id", false, "fill in the station id"},
-	notAskedFor:     {"station not asked for", true, ""},
-	tooManyStations: {"more than 1000 stations in one file", false, "split the file by station"},
-	badDate:         {"date not of the form YYYY-MM-DD", false, "write dates as YYYY-MM-DD"},
-	otherDateForm:   {"date not in the form of this file", false, "write it like the dates of the other rows"},
-	noSuchDay:       {"day not in the calendar", false, "correct the date"},
-	dateRange:       {"date outside 1700-2200", false, "correct the date"},
-	notNumber:       {"not a number", false, "leave a missing value empty"},
-	notFinite:       {"number not finite", false, "leave a missing value empty"},
-	notTenths:       {"not a whole number of tenths", false, "GHCN-Daily values are whole tenths: do not mix files of different units"},
-	impossible:      {"outside physical limits", false, "temperatures from -90 to 60 °C and rain from 0 to 2000 mm a day are taken: check the units"},
-	failedCheck:     {"quality flag says failed or doubtful", true, ""},
-	refused:         {"flag that the settings beside the file refuse", true, ""},
-	accumulated:     {"total of several days", true, ""},
-	uncertain:       {"publisher says amount uncertain", true, ""},
-	saysMissing:     {"flag says missing beside a value", true, ""},
-	repeated:        {"repeated date with another value", false, "the first value is kept: remove one of the two"},
-	crossed:         {"tmin above tmax", false, "both are left out: correct one of them"},
-	otherUnit:       {"suspect: in another unit", false, suspectHints[KindUnits]},
-	stuck:           {"suspect: one value for 20 days or more", false, suspectHints[KindRun]},
-	lone:            {"suspect: spike against the days beside it", false, suspectHints[KindSpike]},
-	overruled:       {"another file of the station, ending later, has another value", true, ""},
+	lineTooLong:     {diag.Mark("line longer than 64 kB"), false, "look for a missing line end"},
+	notUTF8:         {diag.Mark("not UTF-8"), false, "save the file as UTF-8"},
+	misplacedQuote:  {diag.Mark("quote not closed or misplaced"), false, `a quote inside a quoted field is written twice ("")`},
+	fieldCount:      {diag.Mark("number of fields differs from the header"), false, "quote a field that holds the separator"},
+	rowTooShort:     {diag.Mark("row ends early"), false, "the file may have been cut off: fetch it again"},
+	otherForm:       {diag.Mark("not a row of this dialect"), false, "look for lines of another file"},
+	noStation:       {diag.Mark("no station id"), false, "fill in the station id"},
+	notAskedFor:     {diag.Mark("station not asked for"), true, ""},
+	tooManyStations: {diag.Mark("more than 1000 stations in one file"), false, "split the file by station"},
+	badDate:         {diag.Mark("date not of the form YYYY-MM-DD"), false, "write dates as YYYY-MM-DD"},
+	otherDateForm:   {diag.Mark("date not in the form of this file"), false, "write it like the dates of the other rows"},
+	noSuchDay:       {diag.Mark("day not in the calendar"), false, "correct the date"},
+	dateRange:       {diag.Mark("date outside 1700-2200"), false, "correct the date"},
+	notNumber:       {diag.Mark("not a number"), false, "leave a missing value empty"},
+	notFinite:       {diag.Mark("number not finite"), false, "leave a missing value empty"},
+	notTenths:       {diag.Mark("not a whole number of tenths"), false, "GHCN-Daily values are whole tenths: do not mix files of different units"},
+	impossible:      {diag.Mark("outside physical limits"), false, "temperatures from -90 to 60 °C and rain from 0 to 2000 mm a day are taken: check the units"},
+	failedCheck:     {diag.Mark("quality flag says failed or doubtful"), true, ""},
+	refused:         {diag.Mark("flag that the settings beside the file refuse"), true, ""},
+	accumulated:     {diag.Mark("total of several days"), true, ""},
+	uncertain:       {diag.Mark("publisher says amount uncertain"), true, ""},
+	saysMissing:     {diag.Mark("flag says missing beside a value"), true, ""},
+	repeated:        {diag.Mark("repeated date with another value"), false, "the first value is kept: remove one of the two"},
+	crossed:         {diag.Mark("tmin above tmax"), false, "both are left out: correct one of them"},
+	otherUnit:       {diag.Mark("suspect: in another unit"), false, suspectHints[KindUnits]},
+	stuck:           {diag.Mark("suspect: one value for 20 days or more"), false, suspectHints[KindRun]},
+	lone:            {diag.Mark("suspect: spike against the days beside it"), false, suspectHints[KindSpike]},
+	overruled:       {diag.Mark("another file of the station, ending later, has another value"), true, ""},
 }
 
 // remark is something to count about a value that was used.
@@ -110,16 +110,16 @@ const (
 )
 
 var remarks = [nRemarks]string{
-	trace:           "trace, used as 0",
-	presumedZero:    "missing, presumed 0 by the publisher",
-	estimated:       "estimated by the publisher",
-	preliminary:     "preliminary, not yet reviewed by the publisher",
-	otherTotal:      "from hourly or part-day values",
-	measurementFlag: "other measurement flag",
+	trace:           diag.Mark("trace, used as 0"),
+	presumedZero:    diag.Mark("missing, presumed 0 by the publisher"),
+	estimated:       diag.Mark("estimated by the publisher"),
+	preliminary:     diag.Mark("preliminary, not yet reviewed by the publisher"),
+	otherTotal:      diag.Mark("from hourly or part-day values"),
+	measurementFlag: diag.Mark("other measurement flag"),
 }
 
 // sourceFlagged is counted apart, for a value can have a remark and a source.
-const sourceFlagged = "has a source flag"
+var sourceFlagged = diag.Mark("has a source flag")
 
 // spot is a place inside the file being read.
 type spot struct{ line, column int }

@@ -4,19 +4,20 @@ import (
 	"math"
 	"slices"
 
+	"ripeward/build/diag"
 	"ripeward/build/quantity"
 )
 
 // slip is a change of unit within a record. expected is what a usual value in
 // tenths of °C looks like when it slipped.
 type slip struct {
-	says     string
+	says     string // with the days, their mean and the usual mean, °C
 	expected func(usual float64) float64
 }
 
 var slips = [...]slip{
-	{"°F read as °C", func(u float64) float64 { return 1.8*u + 320 }},
-	{"°C read as °F", func(u float64) float64 { return (u - 320) / 1.8 }},
+	{diag.Mark("°F read as °C: the mean of %d days is %.1f where %.1f is usual for these months"), func(u float64) float64 { return 1.8*u + 320 }},
+	{diag.Mark("°C read as °F: the mean of %d days is %.1f where %.1f is usual for these months"), func(u float64) float64 { return (u - 320) / 1.8 }},
 }
 
 // slips looks for stretches in another unit and tells whether there are any.
@@ -144,8 +145,8 @@ func (q *inspector) hotFile(usual *[13]float64) bool {
 	r := stretch{int(q.months[years[first].from].from), int(q.months[years[last].to-1].to)}
 	q.refused = append(q.refused, r)
 	q.add(KindUnits, elementNames[q.element], r.from, r.to, n, false,
-		"°F read as °C: in %d of %d years there are months mostly above %.0f °C, %d days in all, which no station on Earth has",
-		hotYears, len(years), float64(limit), hot)
+		diag.Say("°F read as °C: in %d of %d years there are months mostly above %.0f °C, %d days in all, which no station on Earth has",
+			hotYears, len(years), float64(limit), hot))
 	return true
 }
 
@@ -244,5 +245,5 @@ func (q *inspector) refuse(usual *[13]float64, s slip, from, to int) {
 	}
 	q.refused = append(q.refused, stretch{from, to})
 	q.add(KindUnits, elementNames[q.element], from, to, n, false,
-		"%s: the mean of %d days is %.1f where %.1f is usual for these months", s.says, n, sum/float64(n), normal/float64(n))
+		diag.Sentence{Form: s.says, Values: []any{n, sum / float64(n), normal / float64(n)}})
 }

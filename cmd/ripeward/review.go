@@ -115,9 +115,9 @@ func (s *reviewSheet) text() string {
 			continue
 		}
 		fmt.Fprintf(&b, "\n%d %s. %s\n", len(uses), g.title, g.about)
-		frees := uses[0].Frees // told once where it is the same for all
+		frees := uses[0].Frees.String() // told once where it is the same for all
 		for _, u := range uses {
-			if u.Frees != frees {
+			if u.Frees.String() != frees {
 				frees = ""
 			}
 		}
@@ -165,8 +165,8 @@ func (s *reviewSheet) entry(u *almanac.ReportUse, frees bool) string {
 	at := placed(s.dir, r.At)
 	at.Column = 0
 	fmt.Fprintf(&b, "%s: %s, %s, %s, %d, %s", at, r.ID, s.named(r), s.townNames[r.TownID], r.Year.Value, outcomeWords(r))
-	if u.Reason != "" {
-		b.WriteString(": " + oneLine(u.Reason))
+	if reason := u.Reason.String(); reason != "" {
+		b.WriteString(": " + oneLine(reason))
 	}
 	b.WriteByte('\n')
 	if h := s.heatWords(u); h != "" {
@@ -175,11 +175,11 @@ func (s *reviewSheet) entry(u *almanac.ReportUse, frees bool) string {
 	if u.NamedLike != "" {
 		fmt.Fprintf(&b, "  named %s, which is a name of %s\n", strconv.Quote(oneLine(string(r.NameAsGiven))), u.NamedLike)
 	}
-	if u.First != "" && !strings.Contains(u.Reason, u.First) {
+	if u.First != "" && !strings.Contains(u.Reason.String(), u.First) {
 		fmt.Fprintf(&b, "  first reported as %s\n", u.First)
 	}
-	if u.Frees != "" && frees {
-		b.WriteString("  to free it: " + oneLine(u.Frees) + "\n")
+	if how := u.Frees.String(); how != "" && frees {
+		b.WriteString("  to free it: " + oneLine(how) + "\n")
 	}
 	return b.String()
 }
@@ -277,6 +277,6 @@ func (s *reviewSheet) row(u *almanac.ReportUse) []string {
 		return strconv.Itoa(int(math.Round(v)))
 	}
 	return []string{string(r.ID), at.File, strconv.Itoa(at.Line), string(r.Grower), string(r.TownID), string(r.CultivarID), string(r.NameAsGiven),
-		string(r.CropPart), string(r.MethodID), strconv.Itoa(r.Year.Value), string(r.Outcome), seen, u.Verdict, u.Reason, u.Frees, u.First, u.NamedLike,
+		string(r.CropPart), string(r.MethodID), strconv.Itoa(r.Year.Value), string(r.Outcome), seen, u.Verdict, u.Reason.String(), u.Frees.String(), u.First, u.NamedLike,
 		whole(u.Low, u.Known), whole(u.High, u.Known), whole(u.Expected, u.Expected != 0), whole(u.Sd, u.Expected != 0)}
 }

@@ -73,13 +73,13 @@ func TestReviewTellsWhatIsSharedOnce(t *testing.T) {
 	for i := range rows {
 		rows[i] = noDates()
 		rows[i].At = diag.Place{File: "data/reports/a.csv", Line: i + 2}
-		uses = append(uses, almanac.ReportUse{Row: &rows[i], Verdict: almanac.ReportNew, Reason: "not reviewed yet", Frees: "look"})
+		uses = append(uses, almanac.ReportUse{Row: &rows[i], Verdict: almanac.ReportNew, Reason: diag.Say("not reviewed yet"), Frees: diag.Say("look")})
 	}
 	s := newReview("club", &almanac.Book{Club: &club.Club{}, Reports: uses})
 	if got := s.text(); strings.Count(got, "To free them: look") != 1 || strings.Contains(got, "to free it") {
 		t.Errorf("not told once:\n%s", got)
 	}
-	uses[2].Frees = "other"
+	uses[2].Frees = diag.Say("other")
 	if got := s.text(); strings.Count(got, "  to free it: ") != 3 || strings.Contains(got, "free them") {
 		t.Errorf("not told for each:\n%s", got)
 	}
