@@ -16,7 +16,7 @@ func Catalogue() []Entry {
 			Formula: "#{y: last spring freeze(y) > d} / n", Source: sourceNCEI, Policy: FreezeDate,
 			Label: Bilingual{"chance of a later low, " + t.english, "risque d’un minimum plus tard, " + t.french},
 			Definition: Bilingual{"share of years in which a low at or below " + t.english + " still comes after the day, to the end of the spring half",
-				"part des années où un minimum de " + t.french + " ou moins survient encore après ce jour, jusqu’à la fin de la moitié de printemps"}})
+				"part des années où un minimum de " + t.french + " ou moins survient encore après ce jour, jusqu’à la fin de la moitié printanière de la saison"}})
 	}
 	return out
 }
@@ -31,7 +31,7 @@ var otherFigures = []Entry{
 	{Name: "complete", Unit: "yes/no", Policy: NoRecord,
 		Formula: "every measure valid; rain only where the record has any, chill left out", Source: "Ripeward, by the rules of " + sourceWMO,
 		Label:      Bilingual{"complete", "complète"},
-		Definition: Bilingual{"whether every measure of the season is valid", "si chaque mesure de la saison est valide"}},
+		Definition: Bilingual{"whether every measure of the season is valid", "indique si toutes les mesures de la saison sont valides"}},
 	{Name: "heat_by_means", Unit: "°C·d", Operator: ">", Limit: 10, LimitUnit: "°C", Policy: HeatSum,
 		Formula: "sum over d of max(0, TG(d) - 10 °C)", Source: "method 1 of McMaster & Wilhelm 1997, Agric. For. Meteorol. 87:291-300",
 		Label: Bilingual{"heat of the season by daily means", "chaleur de la saison par moyennes quotidiennes"},
@@ -51,12 +51,12 @@ var otherFigures = []Entry{
 		Formula: "median of the last 15 years outside the 90 % interval of the median of the reference years", Source: "Ripeward (judgement)",
 		Label: Bilingual{"recent years differ", "années récentes différentes"},
 		Definition: Bilingual{"whether the median of the last 15 years lies outside the interval of the reference median",
-			"si la médiane des 15 dernières années sort de l’intervalle de la médiane de référence"}},
+			"indique si la médiane des 15 dernières années sort de l’intervalle de la médiane de référence"}},
 	{Name: "trend_per_decade", Unit: "of the measure", Policy: Normal80,
 		Formula: "10 median of (x(j) - x(i)) / (j - i) over years i < j", Source: "Theil 1950; Sen 1968, J. Am. Stat. Assoc. 63:1379-1389",
 		Label: Bilingual{"trend", "tendance"},
 		Definition: Bilingual{"median change per ten years over all pairs of years, dates in days",
-			"variation médiane par dix ans sur toutes les paires d’années, dates en jours"}},
+			"variation médiane en dix ans, sur toutes les paires d’années, dates en jours"}},
 	{Name: "trend_p", Unit: "1", Policy: Normal80,
 		Formula: "Z = (S -+ 1) / sqrt(Var S), two-sided", Source: "Mann 1945; Kendall 1975; Gilbert 1987",
 		Label: Bilingual{"chance of such a trend by luck", "probabilité d’une telle tendance par hasard"},
@@ -107,7 +107,7 @@ var otherFigures = []Entry{
 		Formula: "Ra = 24·60/pi Gsc dr (ws sin phi sin delta + cos phi cos delta sin ws)", Source: sourceFAO56 + ", eq. 21-25",
 		Label: Bilingual{"extraterrestrial radiation", "rayonnement extraterrestre"},
 		Definition: Bilingual{"the sun's radiation of a day on a level surface above the air",
-			"rayonnement solaire d’un jour sur une surface horizontale au-dessus de l’air"}},
+			"rayonnement solaire d’un jour sur une surface horizontale au-dessus de l’atmosphère"}},
 	{Name: "solar_radiation", Unit: "MJ/m²", Policy: OneDay,
 		Formula: "Rs = kRs sqrt(TX - TN) Ra, kRs 0.16 inland, 0.19 on a coast", Source: sourceFAO56 + ", eq. 50",
 		Label: Bilingual{"solar radiation", "rayonnement solaire"},
@@ -122,7 +122,7 @@ var otherFigures = []Entry{
 		Formula: "day: TN + (TX - TN) sin(pi t / (DL + 4)); night: Ts - (Ts - TN next) ln(t + 1) / ln(24 - DL + 1)", Source: "Linvill 1990, HortScience 25:14-16",
 		Label: Bilingual{"hourly temperature", "température horaire"},
 		Definition: Bilingual{"temperature at each full hour of solar time, told from the daily low and high and the length of the day; gaps of at most 4 days are filled linearly",
-			"température à chaque heure pleine de temps solaire, d’après le minimum et le maximum du jour et sa durée ; lacunes d’au plus 4 jours comblées en ligne droite"}},
+			"température à chaque heure pleine de temps solaire, d’après le minimum et le maximum du jour et sa durée ; lacunes d’au plus 4 jours comblées par interpolation linéaire"}},
 	{Name: "growing_degree_hours", Unit: "°C·h", Operator: ">", Limit: GrowthBase, LimitUnit: "°C", Policy: OneDay,
 		Formula: "4-25 °C: 21/2 (1 + cos(pi + pi (T - 4)/21)); 25-36 °C: 21 (1 + cos(pi/2 + pi/2 (T - 25)/11)); else 0",
 		Source:  "Anderson, Richardson & Kesner 1986, Acta Hort. 184:71-78",
@@ -151,7 +151,7 @@ var otherFigures = []Entry{
 			"biais et erreur absolue moyenne du minimum de l’hiver quand une station est traitée comme une localité sans relevé"}},
 	{Name: "fitted_lapse", Unit: "°C/km", Policy: MonthlyMean,
 		Formula: "-1000 × least squares slope of the yearly mean of TX against height, within years", Source: "Ripeward; shown, never used",
-		Label: Bilingual{"lapse rate of the stations", "gradient des stations"},
+		Label: Bilingual{"lapse rate of the stations", "gradient vertical des stations"},
 		Definition: Bilingual{"how much the yearly mean high falls per km of height among the stations",
 			"de combien le maximum moyen annuel baisse par km d’altitude parmi les stations"}},
 }

@@ -38,7 +38,7 @@ var (
 	HeatSum = Policy{
 		Bilingual{"heat sum", "somme de chaleur"},
 		Bilingual{"WMO-No. 1203, adapted: 1 March-31 October, at most 10 days missing, gaps of at most 4 filled linearly",
-			"OMM-N° 1203, adaptée : du 1er mars au 31 octobre, au plus 10 jours manquants, lacunes d’au plus 4 jours comblées en ligne droite"},
+			"OMM-N° 1203, adaptée : du 1er mars au 31 octobre, au plus 10 jours manquants, lacunes d’au plus 4 jours comblées par interpolation linéaire"},
 		10, 4, NoLimit}
 	// ChillSum holds for days without Tmin or Tmax from 1 November to 31
 	// March, before gaps are filled; after it none may be left there. MaxRun
@@ -46,7 +46,7 @@ var (
 	ChillSum = Policy{
 		Bilingual{"chill sum", "somme de froid"},
 		Bilingual{"WMO-No. 1203, adapted: 1 November-31 March, at most 10 days missing, gaps of at most 4 filled linearly; the latitude must be known",
-			"OMM-N° 1203, adaptée : du 1er novembre au 31 mars, au plus 10 jours manquants, lacunes d’au plus 4 jours comblées en ligne droite ; la latitude doit être connue"},
+			"OMM-N° 1203, adaptée : du 1er novembre au 31 mars, au plus 10 jours manquants, lacunes d’au plus 4 jours comblées par interpolation linéaire ; la latitude doit être connue"},
 		10, 4, NoLimit}
 	// YearlyCount holds for frost, ice and summer days, tropical nights and
 	// the growing season length.

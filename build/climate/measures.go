@@ -81,7 +81,7 @@ func freezeMeasures(k int, suffix, english, french string) []Measure {
 			Entry: entry("freeze_free_days", "days", "first autumn d - last spring d - 1, TN(d)"+at,
 				Bilingual{"freeze-free days, " + english, "jours sans gel, " + french},
 				Bilingual{"days strictly between the last spring and the first autumn day with a low at or below " + english + "; without such a day in a half, from the season's first day or to its last",
-					"jours strictement entre le dernier jour de printemps et le premier jour d’automne avec un minimum de " + french + " ou moins ; sans un tel jour dans une moitié, depuis le premier jour de la saison ou jusqu’au dernier"})},
+					"jours compris strictement entre le dernier jour de printemps et le premier jour d’automne avec un minimum de " + french + " ou moins ; faute d’un tel jour dans une moitié de la saison, depuis le premier jour de la saison ou jusqu’au dernier"})},
 	}
 }
 
