@@ -28,6 +28,7 @@ func (k *kit) answer(b *Book, p *place) {
 		for _, ck := range k.cropOrder {
 			r := k.run(p, ck, m)
 			k.askAll(b, t, r, dated)
+			k.gardenWay(b, p, r)
 			if ck == k.reference {
 				t.Endings = append(t.Endings, r.usual.ending())
 				t.Plans = append(t.Plans, planOf(m, r.plans[r.usualAt]))
@@ -59,6 +60,7 @@ func (k *kit) answer(b *Book, p *place) {
 	k.soFar(b, p)
 	k.tents(b, p)
 	k.figlets(p)
+	p.lastLows()
 	if !dated {
 		t.Weeks = nil // as much as a town's whole book, and shown nowhere
 	}

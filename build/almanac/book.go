@@ -33,6 +33,9 @@ type Book struct {
 	// Needs has the heat need of every cultivar and crop part that has a
 	// ripening model, sorted by cultivar and part.
 	Needs []HeatNeed
+	// GardenLines are the lines of the odds that have a heat need, as a single
+	// garden asks them of Town.Garden.
+	GardenLines []GardenLine
 	// Reports says of each report what became of it, in file order.
 	Reports []ReportUse
 	// Reporting is the chance that a failure is reported, told from the
@@ -103,6 +106,7 @@ type Town struct {
 	StoreFits             []StoreFit    // stores that a member's readings tell of
 	Tents                 []TentStart   // heated tents by start date; sorted by method, start
 	Figlets               Figlets       // count-down from the day figlets are seen; no rows where no class states their heat
+	Garden                Garden        // what one garden's own odds are reckoned from
 	// Thawed and Frozen are for the race chart: the share of reference years
 	// whose first autumn freeze (Tmin ≤ 0 and ≤ -2.2 °C) has come by the
 	// given day of season; index i is rank 7·(i+1).

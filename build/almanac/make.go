@@ -49,6 +49,7 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 		return nil, err
 	}
 	b := g.book
+	b.GardenLines = g.kit.gardenLines()
 	if !o.Unscored {
 		g.say("predicting each grower's reports from the others'")
 		g.score(l)

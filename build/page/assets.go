@@ -15,9 +15,9 @@ import (
 // assets are the style sheet and the scripts under names that hold a hash of
 // their content, so that a host may keep them for ever.
 type assets struct {
-	Style, Early, Main, Planner, Pots, Figlets, Icon string
-	Tables, Find, Compare, Names                     string
-	files                                            map[string][]byte
+	Style, Early, Main, Planner, Pots, Figlets, Garden, Icon string
+	Tables, Find, Compare, Names                             string
+	files                                                    map[string][]byte
 
 	icons
 }
@@ -101,6 +101,11 @@ func newAssets(lang *words.Language, extra string) (assets, error) {
 		return a, err
 	}
 	a.Figlets = put("figlets.js", figlets)
+	garden, err := read("garden.js")
+	if err != nil {
+		return a, err
+	}
+	a.Garden = put("garden.js", garden)
 	icon, err := read("icon.svg")
 	if err != nil {
 		return a, err

@@ -245,6 +245,8 @@ func (s *site) isPage(folder string) bool {
 			return t != nil && hasWinter(t)
 		case "tents":
 			return t != nil && s.hasTents(t)
+		case "garden":
+			return t != nil && hasGarden(t)
 		case "figlets":
 			return t != nil && hasFiglets(t)
 		case "pots":

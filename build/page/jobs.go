@@ -73,7 +73,7 @@ func (r *rendering) jobs() []func() error {
 	}
 	for i := range s.book.Towns {
 		t := &s.book.Towns[i]
-		jobs = append(jobs, func() error { return r.town(t) }, func() error { return r.plan(t) }, func() error { return r.aboutOdds(t) }, func() error { return r.year(t) }, func() error { return r.restOfYear(t) })
+		jobs = append(jobs, func() error { return r.town(t) }, func() error { return r.plan(t) }, func() error { return r.aboutOdds(t) }, func() error { return r.year(t) }, func() error { return r.restOfYear(t) }, func() error { return r.garden(t) })
 	}
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]

@@ -58,6 +58,7 @@ func (s *site) zonesOf(href func(*almanac.Town) string) []zoneLinks {
 // what its script needs to plan with.
 type planPage struct {
 	Name, Town, All string
+	Garden          string // blank where one garden cannot be reckoned
 	Lead            string
 	Years           string
 	Heads           []string
@@ -125,6 +126,9 @@ func (s *site) planPage(t *almanac.Town, by *oddsBy) (*planPage, error) {
 	id := string(t.Row.ID)
 	p := paths{"../../"}
 	m := &planPage{Name: string(t.Row.Name), Town: p.town(id), All: p.townAll(id), Years: yearsWords(s.book.Span), Hours: s.Trimmed(s.club.Settings.HoursPerWeek, 1)}
+	if hasGarden(t) {
+		m.Garden = p.garden(id)
+	}
 	for _, target := range takeTargets {
 		m.Heads = append(m.Heads, s.targetWords(target))
 	}

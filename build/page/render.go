@@ -135,7 +135,7 @@ func (s *site) prepare() error {
 
 // pageKinds are the kinds of pages, a template each.
 var pageKinds = []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why",
-	"so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "offline", "search", "compare", "cultivar-sheet", "report", "roll-call"}
+	"so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "garden", "offline", "search", "compare", "cultivar-sheet", "report", "roll-call"}
 
 // parse adds a template's file in the page's language.
 func (s *site) parse(t *template.Template, name string) error {
@@ -231,6 +231,8 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 		f.Scripts = []string{"sets.js", top + s.assets.Planner}
 	case "pots":
 		f.Scripts = []string{"reckon.js", top + s.assets.Pots}
+	case "garden":
+		f.Scripts = []string{"reckon.js", top + s.assets.Garden}
 	case "figlets":
 		f.Scripts = []string{top + s.assets.Figlets}
 	}

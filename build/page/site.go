@@ -173,6 +173,7 @@ func (p paths) why(id string) string      { return p.page("towns/" + id + "/why/
 func (p paths) soFar(id string) string    { return p.page("towns/" + id + "/this-season/") }
 func (p paths) tents(id string) string    { return p.page("towns/" + id + "/tents/") }
 func (p paths) townPots(id string) string { return p.page("towns/" + id + "/pots/") }
+func (p paths) garden(id string) string   { return p.page("towns/" + id + "/garden/") }
 func (p paths) cultivar(id string) string { return p.page("cultivars/" + id + "/") }
 func (p paths) guide(name string) string  { return p.page("guides/" + name + "/") }
 func (p paths) grid(method, zone string) string {

@@ -64,6 +64,7 @@ func (s *site) moreOf(t *almanac.Town) []link {
 	add(hasWinter(t), s.Say("Winter and stores"), "winter")
 	add(s.hasTents(t), s.Say("Tents"), "tents")
 	add(s.hasTownPots(t), s.Say("Water and feed"), "pots")
+	add(hasGarden(t), s.Say("Your garden"), "garden")
 	add(hasFiglets(t), s.Say("Will green figs make it?"), "figlets")
 	return out
 }

@@ -1,0 +1,139 @@
+package page_test
+
+import (
+	"math"
+	"os"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"ripeward/build/almanac"
+)
+
+// Without a report, by a wall and in a hollow a garden has the book's own odds.
+func TestGardenAgreesWithTheBook(t *testing.T) {
+	b := demoBook(t)
+	n, worst := 0, 0.0
+	for i := range b.Towns {
+		town := &b.Towns[i]
+		odds := map[string]*almanac.Odds{}
+		for j := range town.Odds {
+			o := &town.Odds[j]
+			odds[o.Cultivar+o.Part+o.Brebas+o.Method] = o
+		}
+		for j := range town.Garden.Ways {
+			w := &town.Garden.Ways[j]
+			for k, l := range b.GardenLines {
+				if (i+j+k)%3 > 0 {
+					continue // a third of them, other ones in each town
+				}
+				o := odds[l.Cultivar+l.Part+l.Brebas+w.Method]
+				if l.Crop != w.Crop || o == nil {
+					continue
+				}
+				n++
+				spot := func(z float64) gardenPost { return gardenPost{[]float64{z}, []float64{1}} }
+				for _, x := range []struct{ got, want float64 }{{gardenOdds(l, w, gardenPrior()), o.Odds}, {gardenOdds(l, w, spot(1.28)), o.Cool}, {gardenOdds(l, w, spot(-1.28)), o.Warm}} {
+					worst = math.Max(worst, math.Abs(x.got-x.want))
+					if math.Abs(x.got-x.want) > 0.02 {
+						t.Errorf("%s, %+v, %s: %.4f, the book has %.2f", town.Row.ID, l, w.Method, x.got, x.want)
+					}
+				}
+			}
+		}
+	}
+	if n < 1000 {
+		t.Errorf("%d lines compared", n)
+	}
+	t.Logf("%d lines, largest difference %.4f", n, worst)
+}
+
+// Shrinkage: the middle of the belief is where the closed form has it, more
+// doubt moves less, a report at the need moves nothing, and a failure never
+// makes a garden warmer.
+func TestGardenShrinks(t *testing.T) {
+	line := almanac.GardenLine{Mu: 1200, SE: 30, GardenSd: 100, YearSd: 70}
+	prior := gardenPrior()
+	if math.Abs(prior.mean()) > 1e-9 || math.Abs(prior.sd()-1) > 1e-6 {
+		t.Errorf("before any report z has mean %v and sd %v", prior.mean(), prior.sd())
+	}
+	if m := gardenRipe(line, line.Mu).mean(); math.Abs(m) > 1e-9 {
+		t.Errorf("a report at the need moves the garden by %v", m)
+	}
+	s := gardenNoise(line)
+	for _, heat := range []float64{900, 1150, 1200, 1320, 1500} {
+		// Two normals: precision-weighted mean (Gelman and others, Bayesian Data
+		// Analysis, 2.5).
+		weight := line.GardenSd * line.GardenSd / (line.GardenSd*line.GardenSd + s*s)
+		g := gardenRipe(line, heat)
+		if want := weight * (heat - line.Mu) / line.GardenSd; math.Abs(g.mean()-want) > 1e-6 {
+			t.Errorf("ripe at %v: mean %v, want %v", heat, g.mean(), want)
+		}
+		if want := math.Sqrt(1 - weight); math.Abs(g.sd()-want) > 1e-6 {
+			t.Errorf("ripe at %v: sd %v, want %v", heat, g.sd(), want)
+		}
+		vague := line
+		vague.SE = 120
+		if a, b := math.Abs(gardenRipe(vague, heat).mean()), math.Abs(g.mean()); a > b+1e-12 {
+			t.Errorf("ripe at %v: more doubt moves more, %v against %v", heat, a, b)
+		}
+		if m := gardenNot(line, heat).mean(); m < -1e-9 {
+			t.Errorf("not ripe at %v makes the garden warmer, %v", heat, m)
+		}
+		if gardenNot(line, heat).mean() > gardenNot(line, heat+50).mean() {
+			t.Errorf("not ripe at %v weighs more than with 50 °C·d more", heat)
+		}
+	}
+}
+
+// The failure's mean is that of a truncated normal: the inverse Mills ratio at
+// 0 is √(2/π), 0.797885 (Johnson, Kotz and Balakrishnan, Continuous Univariate
+// Distributions 1, 13.10: mean of the standard normal above α is φ(α)/(1-Φ(α))).
+// The nodes end at 6 standard deviations, which costs 2e-6.
+func TestGardenTruncated(t *testing.T) {
+	line := almanac.GardenLine{Mu: 1200, SE: 30, GardenSd: 100, YearSd: 70}
+	total := math.Hypot(line.GardenSd, gardenNoise(line))
+	rho := line.GardenSd / total
+	if got, want := gardenNot(line, line.Mu).mean(), rho*0.7978845608; math.Abs(got-want) > 1e-6 {
+		t.Errorf("not ripe at the need: %v, want %v", got, want)
+	}
+	for _, alpha := range []float64{-2, -0.5, 1, 2.5} {
+		lambda := distuv.UnitNormal.Prob(alpha) / distuv.UnitNormal.Survival(alpha)
+		g := gardenNot(line, line.Mu+alpha*total)
+		if math.Abs(g.mean()-rho*lambda) > 1e-5 {
+			t.Errorf("not ripe %v sd above the need: mean %v, want %v", alpha, g.mean(), rho*lambda)
+		}
+		if want := math.Sqrt(1 - rho*rho*lambda*(lambda-alpha)); math.Abs(g.sd()-want) > 1e-5 {
+			t.Errorf("not ripe %v sd above the need: sd %v, want %v", alpha, g.sd(), want)
+		}
+	}
+}
+
+// The script's quantiles of Student's t are the published ones (NIST/SEMATECH
+// e-Handbook of Statistical Methods, 1.3.6.7.2, column 0.95, rows 2-9), and
+// agree with the distribution.
+func TestGardenStudent(t *testing.T) {
+	src, err := os.ReadFile("../../templates/assets/garden.js")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := regexp.MustCompile(`var T95 = \[([^\]]*)\]`).FindSubmatch(src)
+	if m == nil {
+		t.Fatal("the script has no table of t")
+	}
+	published := []float64{2.920, 2.353, 2.132, 2.015, 1.943, 1.895, 1.860, 1.833}
+	got := strings.Split(string(m[1]), ",")
+	if len(got) != len(published) {
+		t.Fatalf("%d quantiles", len(got))
+	}
+	for i, text := range got {
+		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		exact := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(i + 2)}.Quantile(0.95)
+		if err != nil || v != published[i] || math.Abs(v-exact) > 0.0006 {
+			t.Errorf("%d degrees of freedom: %s, published %v, exact %v", i+2, text, published[i], exact)
+		}
+	}
+}
