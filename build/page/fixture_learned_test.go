@@ -50,6 +50,7 @@ func learned(b *almanac.Book) {
 		Methods: []almanac.MethodResidual{{Method: "pot", N: 22, Mean: 15, MeanDays: 1.4, Low: -10, High: 40}, {Method: "early-pot"}},
 		Bases:   []almanac.BaseScore{{BaseC: 8, Dates: 30, MedianError: 7, Brier: 0.09}, {BaseC: 10, Dates: 30, MedianError: 6.5, Brier: 0.081, Used: true}, {BaseC: 15, MedianError: nan, Brier: nan}}}
 	learnedTown(&b.Towns[0], b.Needs[1])
+	gardenOf(b, &b.Towns[0])
 }
 
 func learnedTown(t *almanac.Town, need almanac.HeatNeed) {

@@ -1,6 +1,9 @@
 package page_test
 
 import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
 	"math"
 	"os"
 	"regexp"
@@ -11,6 +14,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"ripeward/build/almanac"
+	"ripeward/build/page"
 )
 
 // Without a report, by a wall and in a hollow a garden has the book's own odds.
@@ -135,5 +139,70 @@ func TestGardenStudent(t *testing.T) {
 		if err != nil || v != published[i] || math.Abs(v-exact) > 0.0006 {
 			t.Errorf("%d degrees of freedom: %s, published %v, exact %v", i+2, text, published[i], exact)
 		}
+	}
+}
+
+// The page of a book full of markup answers without its script, and its data
+// file is a script of texts and numbers alone.
+func TestGardenPage(t *testing.T) {
+	files, _ := render(t, hard(), page.Options{})
+	html := text(t, files, "towns/aa/garden/index.html")
+	for _, want := range []string{`One &#34;&lt;em&gt;1&lt;/em&gt;&#34;`, "Field &amp; &#34;Farm&#34;", `max="2020-12-31"`, `<script src="reckon.js" defer></script>`, "in a plain pot", `data-v="82"`} {
+		if !strings.Contains(html, want) {
+			t.Errorf("the page lacks %s", want)
+		}
+	}
+	js := text(t, files, "towns/aa/garden/reckon.js")
+	body, ok := strings.CutPrefix(strings.TrimSuffix(js, ";\n"), "window.ripewardGarden = ")
+	var d struct {
+		Lines []struct{ Name string }
+		Ways  []struct {
+			Lost    string
+			Kill    map[string]string
+			Seasons []struct{ From, Gain string }
+			Book    map[string][3]int
+		}
+		Nights struct {
+			Lows   []*int
+			Freeze [2][4]*int
+		}
+	}
+	if err := json.Unmarshal([]byte(body), &d); !ok || err != nil || strings.ContainsAny(js, "<>") {
+		t.Fatalf("%v: %s", err, js)
+	}
+	w := d.Ways[0]
+	if len(d.Lines) != 2 || w.Lost != "10" || w.Kill["one"] != "0c00" || w.Seasons[0].From != "2020-05-21" || w.Seasons[0].Gain != "AM_" || w.Book["one/main/"] != [3]int{82, 41, 100} {
+		t.Errorf("lines %v, way %+v", d.Lines, w)
+	}
+	if lows := d.Nights.Lows; len(lows) != 3 || *lows[0] != -103 || lows[1] != nil || d.Nights.Freeze[1][3] == nil {
+		t.Errorf("nights %+v", d.Nights)
+	}
+	if _, there := files["towns/bb/garden/index.html"]; there {
+		t.Error("a town without a record has a garden")
+	}
+	if !strings.Contains(text(t, files, "towns/aa/index.html"), `href="garden/index.html"`) || !strings.Contains(text(t, files, "plan/aa/index.html"), `href="../../towns/aa/garden/index.html"`) {
+		t.Error("town or planner does not lead to the garden")
+	}
+}
+
+// A town's data file stays small (60 kB gzipped).
+func TestGardenFilesAreSmall(t *testing.T) {
+	n := 0
+	for at, data := range demoSite(t) {
+		if !strings.HasSuffix(at, "/garden/reckon.js") {
+			continue
+		}
+		n++
+		var packed bytes.Buffer
+		z := gzip.NewWriter(&packed)
+		if _, err := z.Write(data); err != nil || z.Close() != nil {
+			t.Fatal(err)
+		}
+		if packed.Len() > 60_000 {
+			t.Errorf("%s takes %d bytes gzipped", at, packed.Len())
+		}
+	}
+	if n < 5 {
+		t.Errorf("%d files", n)
 	}
 }
