@@ -75,7 +75,7 @@ func (s *GardenSeason) HeatOn(d day.Date) float64 {
 // gardenSeasons is how many seasons back a grower can report of: what people
 // remember or have notes of (judgement). Large clubs keep half of them, and
 // the two plain ways alone, as a town's file must stay small.
-const gardenSeasons = 10
+const gardenSeasons = 8
 
 // gardenWay keeps what a run of seasons tells a single garden.
 func (k *kit) gardenWay(b *Book, p *place, r *run) {

@@ -46,7 +46,7 @@ func (s *site) gardenPage(t *almanac.Town) *gardenPage {
 	id := string(t.Row.ID)
 	m := &gardenPage{Name: s.in(t.Row.Row, "name", t.Row.Name), Town: p.town(id), Plan: p.plan(id), Methods: p.page("methods/"), Years: yearsWords(s.book.Span), Start: s.heatText(almanac.GardenStartSd), HasNights: len(t.Garden.Lows) > 0, Station: s.stationName(t.Lead.StationID)}
 	if d := t.Lead.NightShiftC; d != 0 {
-		m.Moved = s.Say("For %s the almanac moves the station’s nights by %s first.", m.Name, s.text(s.Plus(d, 1)+"\u00a0°C", s.Plus(quantity.Celsius(d).FahrenheitDifference(), 1)+"\u00a0°F"))
+		m.Moved = s.Say("For %s the almanac moves the station’s nights by %s first; by hand, do the same.", m.Name, s.text(s.Plus(d, 1)+"\u00a0°C", s.Plus(quantity.Celsius(d).FahrenheitDifference(), 1)+"\u00a0°F"))
 	}
 	show := s.showcase(t)
 	for i := range s.club.Methods {

@@ -4,7 +4,9 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"ripeward/build/almanac"
 	"ripeward/build/day"
@@ -47,8 +49,9 @@ type gardenWay struct {
 	Crop    string            `json:"crop"`
 	Extra   float64           `json:"extra"`
 	Heat    []float64         `json:"heat"`
-	Lost    string            `json:"lost"` // a digit a year: 1 where brebas are lost
-	Kill    map[string]string `json:"kill"` // by cultivar, two hexadecimal digits a year, hundredths
+	Lost    string            `json:"lost"`  // a digit a year: 1 where brebas are lost
+	Kill    map[string]int    `json:"kill"`  // by cultivar, the place in Kills
+	Kills   []string          `json:"kills"` // two hexadecimal digits a year, hundredths
 	Seasons []gardenSeason    `json:"seasons"`
 	Book    map[string][3]int `json:"book"` // by line: odds, in a cool and in a warm garden, hundredths
 }
@@ -57,7 +60,7 @@ type gardenSeason struct {
 	Year int    `json:"year"`
 	From string `json:"from"` // first day of gain
 	Gain string `json:"gain"`
-	Lost bool   `json:"lost"`
+	Lost bool   `json:"lost,omitempty"`
 }
 
 // nightData is what cold mornings are compared with.
@@ -103,15 +106,21 @@ func (s *site) gardenFile(t *almanac.Town) ([]byte, error) {
 }
 
 func (s *site) gardenWay(t *almanac.Town, w *almanac.GardenWay) (gardenWay, error) {
-	x := gardenWay{ID: w.Method, Name: s.howWords(&almanac.Odds{Method: w.Method, Weeks: w.Weeks}), Crop: w.Crop, Extra: w.ExtraNeed, Heat: w.Heat, Kill: map[string]string{}, Book: map[string][3]int{}}
+	x := gardenWay{ID: w.Method, Name: s.howWords(&almanac.Odds{Method: w.Method, Weeks: w.Weeks}), Crop: w.Crop, Extra: w.ExtraNeed, Heat: w.Heat, Kill: map[string]int{}, Book: map[string][3]int{}}
 	if m := s.methods[w.Method]; m != nil {
 		x.Phrase = s.methodPhrase(s.in(m.Row, "name", m.Name), string(m.Place))
 	}
 	for _, lost := range w.SetBack {
 		x.Lost += map[bool]string{false: "0", true: "1"}[lost]
 	}
-	for cultivar, kill := range w.Kill {
-		x.Kill[cultivar] = hex.EncodeToString(kill)
+	// Cultivars as hardy as one another share their chances.
+	for _, cultivar := range slices.Sorted(maps.Keys(w.Kill)) {
+		kill := hex.EncodeToString(w.Kill[cultivar])
+		at := slices.Index(x.Kills, kill)
+		if at < 0 {
+			at, x.Kills = len(x.Kills), append(x.Kills, kill)
+		}
+		x.Kill[cultivar] = at
 	}
 	for _, season := range w.Seasons {
 		gain := make([]byte, len(season.Gain))

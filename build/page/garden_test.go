@@ -158,7 +158,8 @@ func TestGardenPage(t *testing.T) {
 		Lines []struct{ Name string }
 		Ways  []struct {
 			Lost    string
-			Kill    map[string]string
+			Kill    map[string]int
+			Kills   []string
 			Seasons []struct{ From, Gain string }
 			Book    map[string][3]int
 		}
@@ -171,7 +172,7 @@ func TestGardenPage(t *testing.T) {
 		t.Fatalf("%v: %s", err, js)
 	}
 	w := d.Ways[0]
-	if len(d.Lines) != 2 || w.Lost != "10" || w.Kill["one"] != "0c00" || w.Seasons[0].From != "2020-05-21" || w.Seasons[0].Gain != "AM_" || w.Book["one/main/"] != [3]int{82, 41, 100} {
+	if len(d.Lines) != 2 || w.Lost != "10" || w.Kills[w.Kill["one"]] != "0c00" || w.Seasons[0].From != "2020-05-21" || w.Seasons[0].Gain != "AM_" || w.Book["one/main/"] != [3]int{82, 41, 100} {
 		t.Errorf("lines %v, way %+v", d.Lines, w)
 	}
 	if lows := d.Nights.Lows; len(lows) != 3 || *lows[0] != -103 || lows[1] != nil || d.Nights.Freeze[1][3] == nil {

@@ -48,8 +48,7 @@ func (s *site) findable() []finding {
 		out = append(out, guideName("guide", s.Say("guide"), &s.guides[i]))
 	}
 	for _, p := range []finding{
-		{Folder: "plan/", Name: s.Say("What would it take?"), Note: s.Say("planner, town by town")},
-		{Folder: "plan/", Name: s.Say("Your garden"), Note: s.Say("one report or ten cold mornings of your own, town by town"), Also: []string{s.Say("My tree")}},
+		{Folder: "plan/", Name: s.Say("What would it take?"), Note: s.Say("planner, town by town"), Also: []string{s.Say("Your garden"), s.Say("My tree")}},
 		{Folder: "compare/", Name: s.Say("Side by side"), Note: s.Say("up to three towns or cultivars"), Also: []string{s.Say("compare")}},
 		{Folder: "grid/", Name: s.Say("Towns against cultivars"), Note: s.Say("grids by zone and way of growing")},
 		{Folder: "how-good/", Name: s.Say("How good is the almanac?"), Note: s.Say("predictions against reports")},

@@ -55,7 +55,7 @@
   // The share of the reference years in which fruit ripens: SCIENCE's odds, the
   // garden's scatter put in the place of the standing one.
   function odds(line, way, b) {
-    var need = line.mu + line.delay + way.extra, kill = way.kill[line.kind], y = Math.max(line.year, 1e-6), sum = 0;
+    var need = line.mu + line.delay + way.extra, kill = way.kills && way.kills[way.kill[line.kind]], y = Math.max(line.year, 1e-6), sum = 0;
     way.heat.forEach(function (heat, i) {
       if (line.old && way.lost.charAt(i) === "1") { return; }
       var dead = kill ? parseInt(kill.substr(2 * i, 2), 16) / 100 : 0;
