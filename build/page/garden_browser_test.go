@@ -220,7 +220,8 @@ func TestBrowserMornings(t *testing.T) {
 	if got := number("mean"); math.Abs(got-want) > 0.03 {
 		t.Errorf("with a night of the reader's own the mean is %v, want %v", got, want)
 	}
-	if wide := eval[int](b, `document.documentElement.scrollWidth`); wide > 360 {
+	b.do(chromedp.EmulateViewport(320, 740))
+	if wide := eval[int](b, `document.documentElement.scrollWidth`); wide > 320 {
 		t.Errorf("the page is %d px wide", wide)
 	}
 	b.quiet()
