@@ -1,4 +1,4 @@
-const SITE = {"version":"d0fa1e016c772a32","first":["index.html","offline.html","assets/almanac.22107eb06e.js","assets/almanac.84cf28917a.css","assets/compare.d8b179c91f.js","assets/early.196267e37e.js","assets/figlets.e2896887e3.js","assets/find.ade819f9a1.js","assets/icon.e790b76bd0.svg","assets/names.e16b8ba099.js","assets/planner.c687c8b1c4.js","assets/pots.c388a8cf02.js","assets/tables.1d52384b21.js"],"away":{"":"offline.html"}};
+const SITE = {"version":"8c233cfef627e82f","first":["index.html","offline.html","assets/almanac.05e6296f28.js","assets/almanac.2510470cef.css","assets/compare.fad8073d39.js","assets/early.ed17accabd.js","assets/figlets.867f903ba3.js","assets/find.dfc0a7e61b.js","assets/garden.1011660d42.js","assets/icon.e790b76bd0.svg","assets/names.7d207c9b88.js","assets/planner.7208a57e75.js","assets/pots.8d3f670fdb.js","assets/tables.8110fa3899.js"],"away":{"":"offline.html"}};
 // The site's service worker: it keeps what a reader has opened for times
 // without a connection. A line before this one, written with the site, sets
 //   SITE.version  other whenever a page or an asset is
@@ -34,6 +34,7 @@ const SITE = {"version":"d0fa1e016c772a32","first":["index.html","offline.html",
     if (!at.startsWith(scope)) { return ""; }
     const path = at.slice(scope.length);
     if (/^assets\/[^/]+\.[0-9a-f]{10}\.[a-z0-9]+$/.test(path)) { return "asset"; }
+    if (/^([a-z]{2}\/)?towns\/[^/]+\/ripeward-[^/]+\.html$/.test(path)) { return ""; } // made to be carried away
     return /\.(html|js)$/.test(path) ? "page" : "";
   }
 
