@@ -58,7 +58,11 @@ func openBrowserOn(t *testing.T, site func() map[string][]byte) *browser {
 	}
 	folder := t.TempDir()
 	writeSite(t, site(), folder)
-	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Minute)
+	limit := 2 * time.Minute // of a test: none waits for ever
+	if os.Getenv("RIPEWARD_LONG") != "" {
+		limit = 20 * time.Minute
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), limit)
 	t.Cleanup(cancel)
 	options := []chromedp.ExecAllocatorOption{chromedp.ExecPath(exe), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.UserDataDir(t.TempDir())}
 	for _, f := range []string{"disable-quic", "disable-background-networking", "disable-component-update", "disable-sync"} {
@@ -124,8 +128,23 @@ func (b *browser) open(at string) {
 // click presses what sel finds and waits for a page of the given kind.
 func (b *browser) click(sel, kind string) {
 	b.t.Helper()
-	b.do(chromedp.Click(chromedp.CSS(sel)))
+	b.press(sel)
 	b.loaded(kind)
+}
+
+// press clicks what sel finds, once it stands still on the screen: sections
+// are laid out when they come near, which moves what is below them.
+func (b *browser) press(sel string) {
+	b.t.Helper()
+	script := fmt.Sprintf(`new Promise((done) => {
+		const e = document.querySelector(%q);
+		if (e) { e.scrollIntoView({ block: "center" }); }
+		requestAnimationFrame(() => requestAnimationFrame(() => { if (e) { e.scrollIntoView({ block: "center" }); } requestAnimationFrame(() => done(true)); }));
+	})`, sel)
+	if _, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](script, chromedp.EvalAwaitPromise)); err != nil {
+		b.t.Fatal(err)
+	}
+	b.do(chromedp.Click(chromedp.CSS(sel)))
 }
 
 // loaded waits until a page of the given kind is there with its scripts run.
@@ -189,7 +208,7 @@ func TestBrowser(t *testing.T) {
 		if !shown("m") || shown("u") {
 			t.Error("the club's own units are not the ones shown first")
 		}
-		b.do(chromedp.Click(chromedp.CSS(`[data-switch=units] [data-set=u]`)))
+		b.press(`[data-switch=units] [data-set=u]`)
 		if shown("m") || !shown("u") {
 			t.Error("the switch to °F does nothing")
 		}
@@ -200,24 +219,24 @@ func TestBrowser(t *testing.T) {
 		if shown("m") || !shown("u") {
 			t.Error("the choice is not kept on the next page")
 		}
-		b.do(chromedp.Click(chromedp.CSS(`[data-switch=units] [data-set=b]`)))
+		b.press(`[data-switch=units] [data-set=b]`)
 		if !shown("m") || !shown("u") {
 			t.Error("the switch to both does nothing")
 		}
-		b.do(chromedp.Click(chromedp.CSS(`[data-switch=units] [data-set=m]`)))
+		b.press(`[data-switch=units] [data-set=m]`)
 		b.quiet()
 	})
 
 	t.Run("theme", func(t *testing.T) {
 		b.t = t
 		paper := func() string { return eval[string](b, `getComputedStyle(document.body).backgroundColor`) }
-		b.do(chromedp.Click(chromedp.CSS(`[data-switch=theme] [data-set=light]`)))
+		b.press(`[data-switch=theme] [data-set=light]`)
 		light := paper()
-		b.do(chromedp.Click(chromedp.CSS(`[data-switch=theme] [data-set=dark]`)))
+		b.press(`[data-switch=theme] [data-set=dark]`)
 		if dark := paper(); dark == light {
 			t.Errorf("light and dark are both %s", dark)
 		}
-		b.do(chromedp.Click(chromedp.CSS(`[data-switch=theme] [data-set=auto]`)))
+		b.press(`[data-switch=theme] [data-set=auto]`)
 		b.quiet()
 	})
 
@@ -234,7 +253,7 @@ func TestBrowser(t *testing.T) {
 		if got := eval[string](b, `document.querySelector(".tools [role=status]").textContent`); !strings.Contains(got, fmt.Sprintf("of %d rows", all)) {
 			t.Errorf("the filter says %q", got)
 		}
-		b.do(chromedp.Click(chromedp.CSS("thead th:first-child .sort")))
+		b.press("thead th:first-child .sort")
 		sorted := `(function () { var a = Array.from(document.querySelectorAll("tbody th a"), function (x) { return x.textContent; });
 			return a.every(function (x, i) { return i === 0 || a[i-1].localeCompare(x, "en") <= 0; }); })()`
 		if !eval[bool](b, sorted) || eval[string](b, `document.querySelector("thead th").getAttribute("aria-sort")`) != "ascending" {
@@ -309,7 +328,7 @@ func TestBrowser(t *testing.T) {
 		}
 
 		// A name in the table opens its details.
-		b.do(chromedp.Click(chromedp.CSS(".takes tbody tr:nth-child(2) th a")))
+		b.press(".takes tbody tr:nth-child(2) th a")
 		if !eval[bool](b, `document.querySelector(window.location.hash).open`) {
 			t.Error("the details of a cultivar stay shut")
 		}

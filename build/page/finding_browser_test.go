@@ -208,7 +208,8 @@ func TestBrowserNearest(t *testing.T) {
 	if got := b.texts("[data-finder='town zone'] .found a"); len(got) != 0 {
 		t.Errorf("before the button is pressed there is %q", got)
 	}
-	b.do(chromedp.Click(chromedp.CSS("[data-near]")), chromedp.WaitVisible(chromedp.CSS("[data-finder='town zone'] .found a")))
+	b.press("[data-near]")
+	b.do(chromedp.WaitVisible(chromedp.CSS("[data-finder='town zone'] .found a")))
 	got := b.texts("[data-finder='town zone'] .found li")
 	if len(got) != 3 || !strings.HasPrefix(got[0], string(want.Name)) || !strings.Contains(got[0], "1.4\u00a0km") {
 		t.Errorf("nearest: %q", got)
@@ -240,7 +241,7 @@ func TestBrowserChoices(t *testing.T) {
 		if want := ripeRows(town, "pot-plain", 0.75); len(got) != want || want == 0 || want == len(all) {
 			t.Errorf("%d of %d rows ripen 8 years in 10 in a plain pot, the book has %d", len(got), len(all), want)
 		}
-		b.do(chromedp.Click(chromedp.CSS(table + " thead th:nth-last-child(3) .sort")))
+		b.press(table + " thead th:nth-last-child(3) .sort")
 		sorted := b.shownRows(table)
 		if b.texts(table + " thead th[aria-sort=ascending]")[0] != "First ripe" {
 			t.Error("the first press does not put the earliest first")
@@ -259,7 +260,7 @@ func TestBrowserChoices(t *testing.T) {
 		if columns := b.texts(table + " thead th"); len(columns) != 6 {
 			t.Errorf("one way of growing leaves the columns %q", columns)
 		}
-		b.do(chromedp.Click(chromedp.CSS(".tools button.button:not(.opener)")))
+		b.press(".tools button.button:not(.opener)")
 		if back := b.shownRows(table); strings.Join(back, "|") != strings.Join(all, "|") || strings.Contains(b.address(), "?") {
 			t.Errorf("showing all leaves %d of %d rows at %s", len(back), len(all), b.address())
 		}
@@ -290,7 +291,7 @@ func TestBrowserChoices(t *testing.T) {
 		if got := b.texts(".tools select[id^=pick-by]"); len(got) != 0 {
 			t.Error("the choices are not folded away")
 		}
-		b.do(chromedp.Click(chromedp.CSS(".tools .opener")))
+		b.press(".tools .opener")
 		b.pick(".tools select[id^=pick-by]", "cultivar")
 		if !eval[bool](b, `(function () { var a = Array.from(document.querySelectorAll("table.byway tbody th a"), function (x) { return x.textContent; });
 			return a.every(function (x, i) { return i === 0 || a[i-1].localeCompare(x, "en") <= 0; }); })()`) {

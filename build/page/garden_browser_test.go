@@ -135,13 +135,13 @@ func TestBrowserGarden(t *testing.T) {
 	if n := eval[int](b, `Object.keys(localStorage).filter(k => k.includes("garden")).length`); n != 0 {
 		t.Errorf("%d entries are kept unasked", n)
 	}
-	b.do(chromedp.Click(chromedp.CSS("#own-keep")))
+	b.press("#own-keep")
 	b.open("towns/" + id + "/garden/index.html")
 	b.loaded("garden")
 	if got := eval[string](b, `document.getElementById("tree-day").value`); got != (season.From + 40).String() {
 		t.Errorf("the day kept is %q", got)
 	}
-	b.do(chromedp.Click(chromedp.CSS("#own-keep")))
+	b.press("#own-keep")
 	if n := eval[int](b, `Object.keys(localStorage).filter(k => k.includes("garden")).length`); n != 0 {
 		t.Errorf("%d entries are left after clearing the box", n)
 	}

@@ -131,11 +131,11 @@ func TestOneFileOpens(t *testing.T) {
 		if !shown("m") || shown("u") {
 			t.Errorf("%s: the club's own units are not the ones shown first", at)
 		}
-		b.do(chromedp.Click(chromedp.CSS(`[data-switch=units] [data-set=u]`)))
+		b.press(`[data-switch=units] [data-set=u]`)
 		if shown("m") || !shown("u") {
 			t.Errorf("%s: the switch to °F does nothing", at)
 		}
-		b.do(chromedp.Click(chromedp.CSS(`[data-switch=theme] [data-set=dark]`)))
+		b.press(`[data-switch=theme] [data-set=dark]`)
 		if !eval[bool](b, `document.documentElement.getAttribute("data-theme") === "dark" && getComputedStyle(document.body).backgroundColor !== "rgb(252, 249, 242)"`) {
 			t.Errorf("%s: the switch to dark does nothing", at)
 		}
@@ -145,7 +145,8 @@ func TestOneFileOpens(t *testing.T) {
 				t.Errorf("%s scrolls sideways by %d px at a width of %d", at, by, width)
 			}
 		}
-		b.do(chromedp.Click(chromedp.CSS(`[data-switch=units] [data-set=m]`)), chromedp.Click(chromedp.CSS(`[data-switch=theme] [data-set=auto]`)))
+		b.press(`[data-switch=units] [data-set=m]`)
+		b.press(`[data-switch=theme] [data-set=auto]`)
 		b.quiet()
 	}
 }
