@@ -22,6 +22,7 @@ type Grow struct {
 	rows     map[string]club.Town
 	jobs     int
 	progress func(string)
+	memory   *memory
 
 	mu     sync.Mutex
 	places map[string]*settling
@@ -41,7 +42,10 @@ func NewGrow(_ context.Context, c *club.Club, o Options) (*Grow, error) {
 	g := &Grow{jobs: o.Jobs, progress: o.Progress, rows: map[string]club.Town{}, places: map[string]*settling{}}
 	g.say("reading %d station files", len(c.StationFiles))
 	var err error
-	if g.book, g.sources, err = open(c, o); err != nil {
+	if g.memory, err = newMemory(c, o.Cache); err != nil {
+		return nil, err
+	}
+	if g.book, g.sources, err = open(c, o, g.memory); err != nil {
 		return nil, err
 	}
 	g.kit = newKit(c)

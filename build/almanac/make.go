@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"ripeward/build/cache"
 	"ripeward/build/climate"
 	"ripeward/build/club"
 	"ripeward/build/day"
@@ -23,6 +24,8 @@ type Options struct {
 	Progress func(string) // told what is being worked on; may be nil
 	// Unscored leaves out Book.Score, which takes longer than all else.
 	Unscored bool
+	// Cache remembers what was computed from unchanged input; nil: nothing.
+	Cache *cache.Cache
 }
 
 // recentYears is the length of the span shown beside the reference years.
@@ -44,21 +47,20 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	l, err := g.learn(ctx)
-	if err != nil {
+	b := g.book
+	if err := g.learnAndScore(ctx, !o.Unscored); err != nil {
 		return nil, err
 	}
-	b := g.book
 	b.GardenLines = g.kit.gardenLines()
-	if !o.Unscored {
-		g.say("predicting each grower's reports from the others'")
-		g.score(l)
-	}
 	b.Towns = make([]Town, len(c.Towns))
 	rows := slices.Clone(c.Towns)
 	slices.SortFunc(rows, func(a, b club.Town) int { return strings.Compare(string(a.ID), string(b.ID)) })
 	warnings := make([]diag.Problems, len(rows))
+	recalled := make([]bool, len(rows))
 	err = g.each(ctx, len(rows), func(i int) {
+		if b.Towns[i], warnings[i], recalled[i] = g.memory.town(g, rows[i]); recalled[i] {
+			return
+		}
 		g.say("computing %s", rows[i].Name)
 		p := g.place(string(rows[i].ID))
 		g.forget(string(rows[i].ID))
@@ -75,6 +77,9 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 	}
 	var told []*Explanation
 	for i := range b.Towns {
+		if recalled[i] {
+			continue // its readings were traced when it was computed
+		}
 		for j := range b.Towns[i].Why {
 			told = append(told, &b.Towns[i].Why[j])
 		}
@@ -82,14 +87,23 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 	if err := g.trace(told); err != nil {
 		return nil, err
 	}
-	b.leaveOut(g.sources)
+	for i := range b.Towns {
+		if !recalled[i] {
+			g.memory.keepTown(g, &b.Towns[i], warnings[i])
+		}
+	}
+	g.memory.leftOut(b, g.sources)
 	b.Problems = b.Problems.Sort()
 	return b, nil
 }
 
 // open reads the station files into a book without towns.
-func open(c *club.Club, o Options) (*Book, []*source, error) {
-	records, problems, err := station.ReadAll(c.StationFiles, o.Jobs)
+func open(c *club.Club, o Options, m *memory) (*Book, []*source, error) {
+	var with station.Options
+	if o.Cache != nil {
+		with.Memory = m
+	}
+	records, problems, err := station.ReadAllWith(c.StationFiles, o.Jobs, with)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -112,16 +126,15 @@ func open(c *club.Club, o Options) (*Book, []*source, error) {
 		}
 		b.Problems = append(b.Problems, p)
 	}
-	sources := newSources(c, records, b)
+	sources := newSources(c, records, b, m)
 	if err := b.chooseYears(sources); err != nil {
 		return nil, nil, err
 	}
 	return b, sources, nil
 }
 
-// leaveOut predicts each placed station from the others, and pools the errors
-// of those that a zone's towns rest on.
-func (b *Book) leaveOut(sources []*source) {
+// leaveOut predicts each placed station from the others.
+func (b *Book) leaveOut(sources []*source) []climate.LeftOut {
 	var placed []climate.Placed
 	for _, s := range sources {
 		if !math.IsNaN(s.latitude) && !math.IsNaN(s.longitude) && !math.IsNaN(s.elevationM) {
@@ -130,7 +143,12 @@ func (b *Book) leaveOut(sources []*source) {
 	}
 	b.Lapse = climate.FittedLapse(placed, b.Span)
 	b.Lapse.CPerKm = quantity.Step(b.Lapse.CPerKm, 0.1)
-	left := climate.LeaveOneOut(placed, b.Club.Settings.LapseCPerKm, b.Span, climate.DefaultHeat())
+	return climate.LeaveOneOut(placed, b.Club.Settings.LapseCPerKm, b.Span, climate.DefaultHeat())
+}
+
+// keepLeftOut puts the errors of stations predicted from the others into the
+// book, and pools those of each zone.
+func (b *Book) keepLeftOut(left []climate.LeftOut) {
 	for _, z := range b.Club.Zones {
 		var parts []climate.LeftOut
 		for _, l := range left {
@@ -176,12 +194,13 @@ type source struct {
 	latitude, longitude, elevationM float64
 	daily                           climate.Daily
 	seasons                         []climate.Season
-	validYears                      int // with a valid heat sum
+	validYears                      int       // with a valid heat sum
+	sum                             cache.Sum // of the files it was read from
 }
 
 // newSources joins the club's station rows with the records read, fills the
 // book's list of stations, and returns those that towns can draw from, by id.
-func newSources(c *club.Club, records []station.Record, b *Book) []*source {
+func newSources(c *club.Club, records []station.Record, b *Book, m *memory) []*source {
 	byID := map[string]*station.Record{}
 	for i := range records {
 		byID[records[i].ID] = &records[i]
@@ -199,7 +218,7 @@ func newSources(c *club.Club, records []station.Record, b *Book) []*source {
 				Hint:    "put its file there, or take the row out"})
 			r = &station.Record{Series: station.Series{ID: id, Latitude: nan, Longitude: nan, ElevationM: nan}}
 		}
-		out = append(out, b.addStation(row, r))
+		out = append(out, b.addStation(row, r, m))
 	}
 	for i := range records {
 		if r := &records[i]; !listed[r.ID] {
@@ -221,7 +240,7 @@ const (
 )
 
 // addStation merges a row with its record and lists the station in the book.
-func (b *Book) addStation(row club.Station, r *station.Record) *source {
+func (b *Book) addStation(row club.Station, r *station.Record, m *memory) *source {
 	warn := func(what string, file, table, limit float64) {
 		if d := file - table; d > limit || d < -limit {
 			b.Problems = append(b.Problems, diag.Problem{Place: row.At, Severity: diag.Warning,
@@ -241,6 +260,7 @@ func (b *Book) addStation(row club.Station, r *station.Record) *source {
 	s.longitude = merge("longitude", row.Longitude, r.Longitude, placeDegrees)
 	s.elevationM = merge("elevation", row.ElevationM, r.ElevationM, placeMetres)
 	s.daily = dailyOf(&r.Series, s.latitude)
+	s.sum = m.stationSum(b, r)
 	st := Station{ID: s.id, Name: s.name, Latitude: s.latitude, Longitude: s.longitude, ElevationM: s.elevationM,
 		Credit: string(row.Credit), Licence: string(row.Licence), First: day.None, Last: day.None, Account: r.Account}
 	if st.Name == "" {
@@ -250,7 +270,7 @@ func (b *Book) addStation(row club.Station, r *station.Record) *source {
 	st.DaysSetAside = r.Account.DaysSetAside()
 	if len(r.TMin) > 0 {
 		st.First, st.Last = r.First, r.Last()
-		s.seasons = climate.Seasons(&s.daily, climate.DefaultHeat())
+		s.seasons = m.seasons(s, r)
 		for _, y := range s.seasons {
 			if y.Heat.OK {
 				s.validYears++

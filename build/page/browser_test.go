@@ -136,6 +136,13 @@ func (b *browser) click(sel, kind string) {
 // are laid out when they come near, which moves what is below them.
 func (b *browser) press(sel string) {
 	b.t.Helper()
+	b.near(sel)
+	b.do(chromedp.Click(chromedp.CSS(sel)))
+}
+
+// near brings what sel finds onto the screen and waits until it stands still.
+func (b *browser) near(sel string) {
+	b.t.Helper()
 	script := fmt.Sprintf(`new Promise((done) => {
 		const e = document.querySelector(%q);
 		if (e) { e.scrollIntoView({ block: "center" }); }
@@ -144,7 +151,6 @@ func (b *browser) press(sel string) {
 	if _, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](script, chromedp.EvalAwaitPromise)); err != nil {
 		b.t.Fatal(err)
 	}
-	b.do(chromedp.Click(chromedp.CSS(sel)))
 }
 
 // loaded waits until a page of the given kind is there with its scripts run.

@@ -23,6 +23,7 @@ func (b *browser) enter(id string, value any) {
 // says is the text of an element as it is read.
 func (b *browser) says(sel string) string {
 	b.t.Helper()
+	b.near(sel) // what is not laid out has no text to read
 	return strings.Join(strings.Fields(eval[string](b, fmt.Sprintf(`document.querySelector(%q).innerText`, sel))), " ")
 }
 

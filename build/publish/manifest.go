@@ -8,13 +8,13 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"ripeward/build/cache"
 	"ripeward/build/diag"
 )
 
@@ -91,20 +91,21 @@ func sum(data []byte) string {
 // ReportsPath is the folder whose files count as one input.
 const ReportsPath = "data/reports"
 
-// HashInputs returns the SHA-256 of each file, read as a stream. Paths are
+// HashInputs returns the SHA-256 of each file, as hash tells it. Paths are
 // slash paths relative to dir. Files below data/reports become one entry: the
 // hash over, in sorted order, each one's path and own hash. The result is
 // sorted by path.
-func HashInputs(dir string, paths []string) ([]Input, error) {
+func HashInputs(dir string, paths []string, hash func(path string) (cache.Sum, error)) ([]Input, error) {
 	sorted := slices.Sorted(slices.Values(paths))
 	sorted = slices.Compact(sorted)
 	inputs := make([]Input, 0, len(sorted))
 	reports, any := sha256.New(), false
 	for _, p := range sorted {
-		h, err := hashFile(filepath.Join(dir, filepath.FromSlash(p)))
+		sum, err := hash(filepath.Join(dir, filepath.FromSlash(p)))
 		if err != nil {
-			return nil, err
+			return nil, trouble(p, "cannot be read for its checksum", "", err)
 		}
+		h := hex.EncodeToString(sum[:])
 		if strings.HasPrefix(p, ReportsPath+"/") {
 			fmt.Fprintf(reports, "%d %s %s\n", len(p), p, h)
 			any = true
@@ -117,19 +118,6 @@ func HashInputs(dir string, paths []string) ([]Input, error) {
 	}
 	slices.SortFunc(inputs, func(a, b Input) int { return cmp.Compare(a.Path, b.Path) })
 	return inputs, nil
-}
-
-func hashFile(path string) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", trouble(path, "cannot be read for its checksum", "", err)
-	}
-	defer f.Close()
-	h := sha256.New()
-	if _, err := io.Copy(h, f); err != nil {
-		return "", trouble(path, "cannot be read for its checksum", "", err)
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
 }
 
 // Trouble is a problem with its cause: errors.As finds the diag.Problem with

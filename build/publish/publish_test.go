@@ -12,6 +12,7 @@ import (
 	"sync"
 	"testing"
 
+	"ripeward/build/cache"
 	"ripeward/build/diag"
 	"ripeward/build/publish"
 )
@@ -640,8 +641,10 @@ func TestHashInputs(t *testing.T) {
 	for path, text := range (pages{"data/club.toml": "abc", "data/reports/2019.csv": "x", "data/reports/2020.csv": "y", "data/stations/one.csv": ""}) {
 		mustWrite(t, filepath.Join(dir, filepath.FromSlash(path)), text)
 	}
+	var none *cache.Cache
+	hash := none.Hash
 	paths := []string{"data/stations/one.csv", "data/reports/2020.csv", "data/club.toml", "data/reports/2019.csv"}
-	got, err := publish.HashInputs(dir, paths)
+	got, err := publish.HashInputs(dir, paths, hash)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -654,14 +657,14 @@ func TestHashInputs(t *testing.T) {
 	}
 	reports := got[1].SHA256
 	slices.Reverse(paths)
-	if again, _ := publish.HashInputs(dir, paths); !slices.Equal(again, got) {
+	if again, _ := publish.HashInputs(dir, paths, hash); !slices.Equal(again, got) {
 		t.Errorf("another order gives %v, want %v", again, got)
 	}
 	mustWrite(t, filepath.Join(dir, "data/reports/2020.csv"), "z")
-	if changed, _ := publish.HashInputs(dir, paths); changed[1].SHA256 == reports {
+	if changed, _ := publish.HashInputs(dir, paths, hash); changed[1].SHA256 == reports {
 		t.Error("a changed report does not change the reports' checksum")
 	}
-	if _, err := publish.HashInputs(dir, []string{"data/none.csv"}); !errors.Is(err, fs.ErrNotExist) {
+	if _, err := publish.HashInputs(dir, []string{"data/none.csv"}, hash); !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("a missing input gives %v", err)
 	}
 }

@@ -35,6 +35,12 @@ func ReadAllWith(paths []string, jobs int, o Options) ([]Record, diag.Problems, 
 	results := make([]result, len(paths))
 	parallel(len(paths), jobs, func(i int) {
 		r := &results[i]
+		if o.Memory != nil {
+			if s, ok := o.Memory.Recall(paths[i]); ok {
+				r.records, r.problems = s.Records, s.Problems
+				return
+			}
+		}
 		f, err := scanPath(paths[i], o)
 		if err != nil {
 			r.err = err
@@ -43,6 +49,9 @@ func ReadAllWith(paths []string, jobs int, o Options) ([]Record, diag.Problems, 
 		defer f.release()
 		r.records = f.finish()
 		r.problems = f.problems
+		if o.Memory != nil {
+			o.Memory.Keep(paths[i], &Scanned{r.records, r.problems})
+		}
 	})
 	var problems diag.Problems
 	var failures []error

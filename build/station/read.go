@@ -16,6 +16,8 @@ type Options struct {
 	// Settings is what a NAME.toml beside the file says; nil: ReadFile looks
 	// for one.
 	Settings *Settings
+	// Memory, if set, spares ReadAll files that have not changed.
+	Memory Memory
 	// Unchecked leaves out our own quality control.
 	Unchecked bool
 	// Units ("metric" or "us") settles an NCEI order of which the rows do not

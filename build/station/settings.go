@@ -82,9 +82,9 @@ var (
 	dateForms        = map[string]dateForm{"year-month-day": datesYearFirst, "day-month-year": datesDayFirst, "month-day-year": datesMonthFirst}
 )
 
-// beside lists the names that the settings of a station file may have, nearest
+// Beside lists the names that the settings of a station file may have, nearest
 // to its own first.
-func beside(path string) []string {
+func Beside(path string) []string {
 	names := []string{path + ".toml"}
 	for {
 		ext := filepath.Ext(path)
@@ -103,7 +103,7 @@ func beside(path string) []string {
 func settingsBeside(path string) (*Settings, diag.Problems, error) {
 	var found *Settings
 	var problems diag.Problems
-	for _, name := range beside(path) {
+	for _, name := range Beside(path) {
 		text, err := os.ReadFile(name)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):

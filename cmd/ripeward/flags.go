@@ -19,7 +19,7 @@ type options struct {
 	jobs               int
 	quiet              bool
 
-	setAside, closeYear bool // publish
+	setAside, closeYear, rehash bool // publish
 
 	reports, rollCall bool   // inspect
 	printTo           string // a file; inspect --roll-call

@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
 	"testing"
@@ -19,6 +20,11 @@ import (
 )
 
 func TestMain(m *testing.M) {
+	// What is remembered between runs is nobody's but the tests'.
+	if dir, err := os.MkdirTemp("", "ripeward-cache"); err == nil && os.Getenv("RIPEWARD_TEST_CACHE") == "" {
+		useCacheIn(dir, os.Setenv)
+		os.Setenv("RIPEWARD_TEST_CACHE", dir) // scripts run this program again
+	}
 	testscript.Main(m, map[string]func(){
 		"ripeward": func() { os.Exit(run(context.Background(), os.Stdout, os.Stderr, os.Args[1:])) },
 	})
@@ -35,6 +41,11 @@ func TestScripts(t *testing.T) {
 		Dir:                 script,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		Setup: func(e *testscript.Env) error {
+			useCacheIn(filepath.Join(e.WorkDir, ".cache"), func(k, v string) error { e.Setenv(k, v); return nil })
+			e.Setenv("RIPEWARD_TEST_CACHE", "set")
+			return nil
+		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"weather": func(ts *testscript.TestScript, neg bool, args []string) {
 				if neg || len(args) < 3 {
@@ -85,6 +96,15 @@ func TestScripts(t *testing.T) {
 			},
 		},
 	})
+}
+
+// useCacheIn makes a folder the one for caches, as each system names it.
+func useCacheIn(dir string, set func(key, value string) error) {
+	for _, key := range []string{"XDG_CACHE_HOME", "HOME", "LocalAppData"} {
+		if key != "HOME" || runtime.GOOS == "darwin" {
+			_ = set(key, dir)
+		}
+	}
 }
 
 // writeWeather writes an invented record in the plain form: a yearly wave, a

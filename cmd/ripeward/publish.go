@@ -11,6 +11,7 @@ import (
 	"sync/atomic"
 
 	"ripeward/build/almanac"
+	"ripeward/build/cache"
 	"ripeward/build/club"
 	"ripeward/build/diag"
 	"ripeward/build/page"
@@ -27,9 +28,13 @@ With --close-year it then writes data/last-year.json into the club's folder:
 what readers were told this year, so that next year can say what has moved.
 Close once a year, when the plan for the coming season is right, and keep the
 file with the tables.
+
+What was computed is remembered in your own cache folder, so that the next
+publish computes only what has changed. The folder can be deleted at any time.
 `,
 	flags: func(fs *flagSet, o *options) {
 		fs.BoolVar(&o.setAside, "set-aside", false, "leave out table rows with errors, and list them on the site")
+		fs.BoolVar(&o.rehash, "rehash", false, "read every file again, also those that look unchanged")
 		fs.BoolVar(&o.closeYear, "close-year", false, "after publishing, write data/last-year.json: the baseline for next year")
 	},
 	run: (*app).publish,
@@ -54,8 +59,21 @@ func (a *app) publish([]string) int {
 	}
 	defer site.Abandon()
 
+	store := a.memory()
+	inputs, err := publish.HashInputs(a.club, c.Inputs, store.Hash)
+	if err != nil {
+		return a.failed(err)
+	}
+	last := lastPublish{}
+	key := a.publishKey(store, inputs)
+	if !a.closeYear && store.Get(key, &last) && site.Holds(last.Seal) {
+		a.tell(last.Problems)
+		last.Done.Changed, last.Done.Removed, last.Done.Unchanged = 0, 0, last.Done.Files
+		return a.published(last.Done)
+	}
+
 	say, end := a.progress()
-	book, err := almanac.Make(a.ctx, c, almanac.Options{Jobs: a.jobs, Progress: say})
+	book, err := almanac.Make(a.ctx, c, almanac.Options{Jobs: a.jobs, Progress: say, Cache: store})
 	if err != nil {
 		end()
 		a.tell(problems)
@@ -76,20 +94,24 @@ func (a *app) publish([]string) int {
 			return site.Put(path, data)
 		})
 	end()
-	a.tell(append(append(problems, book.Problems...), written...))
+	problems = append(append(problems, book.Problems...), written...)
+	a.tell(problems)
 	if err != nil {
 		return a.failed(err)
 	}
 	if n := written.Count(diag.Error); n > 0 {
 		return a.failed(errors.New(count(n, "error") + " in the pages, nothing is published; an old site stays as it is"))
 	}
-	inputs, err := publish.HashInputs(a.club, c.Inputs)
-	if err != nil {
-		return a.failed(err)
-	}
 	sum, err := site.Finish(publish.Manifest{Version: version, DataCutOff: book.CutOff.String(), Inputs: inputs})
 	if err != nil {
 		return a.failed(err)
+	}
+	told := published{len(book.Towns), len(book.Club.Cultivars), len(book.Reports), reportsUsed(book), int(pages.Load()), sum}
+	if seal, err := site.Seal(sum); err == nil {
+		store.Put(key, lastPublish{problems, told, seal})
+	}
+	if err := store.Close(); err != nil {
+		a.note("what was computed is not remembered for the next time: "+err.Error(), "")
 	}
 	// The site stands; only now may the baseline say what it has told.
 	if a.closeYear {
@@ -97,7 +119,44 @@ func (a *app) publish([]string) int {
 			return a.failed(err)
 		}
 	}
-	return a.published(book, int(pages.Load()), sum)
+	return a.published(told)
+}
+
+// lastPublish is a publish as it is remembered: if nothing has changed since,
+// the next one says the same and does nothing.
+type lastPublish struct {
+	Problems diag.Problems
+	Done     published
+	Seal     publish.Seal
+}
+
+// memory opens the cache of the club. Without one everything is computed.
+func (a *app) memory() *cache.Cache {
+	dir, err := cache.Folder(a.club)
+	if err == nil {
+		var c *cache.Cache
+		if c, err = cache.Open(dir, a.rehash); err == nil {
+			return c
+		}
+	}
+	a.note("nothing is remembered from one publish to the next: "+err.Error(), "")
+	return nil
+}
+
+// publishKey stands for everything that a site is made from.
+func (a *app) publishKey(store *cache.Cache, inputs []publish.Input) *cache.Key {
+	where, err := filepath.Abs(a.site)
+	if err != nil {
+		where = a.site
+	}
+	key := store.Key("publish").Text(a.club).Text(where).Text(version)
+	for _, in := range inputs {
+		key.Text(in.Path).Text(in.SHA256)
+	}
+	if a.setAside {
+		key.Text("set aside")
+	}
+	return key
 }
 
 // close writes the baseline of the year that was just published.
@@ -148,29 +207,35 @@ func (a *app) content() fs.FS {
 	return os.DirFS(dir)
 }
 
-func (a *app) published(b *almanac.Book, pages int, s publish.Summary) int {
+// published says what a publish did.
+type published struct {
+	Towns, Cultivars, Reports, Used, Pages int
+	publish.Summary
+}
+
+func (a *app) published(d published) int {
 	where := filepath.ToSlash(filepath.Clean(a.site))
 	if a.format == "text" {
 		if a.quiet {
 			return done
 		}
-		did := fmt.Sprintf("%d changed, %d removed", s.Changed, s.Removed)
-		if s.Changed+s.Removed == 0 {
+		did := fmt.Sprintf("%d changed, %d removed", d.Changed, d.Removed)
+		if d.Changed+d.Removed == 0 {
 			did = "all unchanged"
 		}
 		heard := ""
-		if len(b.Reports) > 0 {
-			heard = fmt.Sprintf("; %s, %d used", count(len(b.Reports), "report"), reportsUsed(b))
+		if d.Reports > 0 {
+			heard = fmt.Sprintf("; %s, %d used", count(d.Reports, "report"), d.Used)
 		}
-		return a.print(fmt.Sprintf("%s, %s, %s%s; %s, %s: %s\n", count(len(b.Towns), "town"), count(len(b.Club.Cultivars), "cultivar"),
-			count(pages, "page"), heard, count(s.Files, "file"), did, where+"/index.html"))
+		return a.print(fmt.Sprintf("%s, %s, %s%s; %s, %s: %s\n", count(d.Towns, "town"), count(d.Cultivars, "cultivar"),
+			count(d.Pages, "page"), heard, count(d.Files, "file"), did, where+"/index.html"))
 	}
 	t := page.Table{Name: "published"}
 	row := []string{}
 	for _, f := range []struct {
 		name string
 		n    int
-	}{{"towns", len(b.Towns)}, {"cultivars", len(b.Club.Cultivars)}, {"reports", len(b.Reports)}, {"reports_used", reportsUsed(b)}, {"pages", pages}, {"files", s.Files}, {"changed", s.Changed}, {"unchanged", s.Unchanged}, {"removed", s.Removed}} {
+	}{{"towns", d.Towns}, {"cultivars", d.Cultivars}, {"reports", d.Reports}, {"reports_used", d.Used}, {"pages", d.Pages}, {"files", d.Files}, {"changed", d.Changed}, {"unchanged", d.Unchanged}, {"removed", d.Removed}} {
 		t.Columns = append(t.Columns, page.Column{Name: f.name, Type: "integer"})
 		row = append(row, strconv.Itoa(f.n))
 	}
