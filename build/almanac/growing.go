@@ -2,13 +2,14 @@ package almanac
 
 import (
 	"context"
-	"fmt"
 	"runtime"
 	"sync"
+	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
 
 	"ripeward/build/club"
+	"ripeward/build/diag"
 	"ripeward/build/ripening"
 )
 
@@ -21,7 +22,7 @@ type Grow struct {
 	sources  []*source
 	rows     map[string]club.Town
 	jobs     int
-	progress func(string)
+	progress func(diag.Step)
 	memory   *memory
 
 	mu     sync.Mutex
@@ -40,7 +41,6 @@ func NewGrow(_ context.Context, c *club.Club, o Options) (*Grow, error) {
 		o.Jobs = runtime.GOMAXPROCS(0)
 	}
 	g := &Grow{jobs: o.Jobs, progress: o.Progress, rows: map[string]club.Town{}, places: map[string]*settling{}}
-	g.say("reading %d station files", len(c.StationFiles))
 	var err error
 	if g.memory, err = newMemory(c, o.Cache); err != nil {
 		return nil, err
@@ -55,10 +55,25 @@ func NewGrow(_ context.Context, c *club.Club, o Options) (*Grow, error) {
 	return g, nil
 }
 
-func (g *Grow) say(format string, args ...any) {
+// say tells what is being worked on, a piece without parts that could be
+// counted.
+func (g *Grow) say(what string) {
 	if g.progress != nil {
-		g.progress(fmt.Sprintf(format, args...))
+		g.progress(diag.Step{What: what})
 	}
+}
+
+func (g *Grow) counting(what string, of int) (ready func()) { return counting(g.progress, what, of) }
+
+// counting tells of a piece of work with of parts, and returns what is to be
+// called after each of them.
+func counting(progress func(diag.Step), what string, of int) (ready func()) {
+	if progress == nil {
+		return func() {}
+	}
+	var done atomic.Int64
+	progress(diag.Step{What: what, Of: of})
+	return func() { progress(diag.Step{What: what, Done: int(done.Add(1)), Of: of}) }
 }
 
 // each calls do for 0...n-1, several at a time.

@@ -43,7 +43,7 @@ func (g *Grow) learn(ctx context.Context) (*lessons, error) {
 	l := g.newLessons()
 	reports := g.book.Club.Reports
 	if len(reports) > 0 {
-		g.say("reading %d reports", len(reports))
+		g.say("reports")
 	}
 	if err := g.observe(ctx, l); err != nil {
 		return nil, err

@@ -20,8 +20,10 @@ import (
 
 // Options steer a run; none of them changes the answers.
 type Options struct {
-	Jobs     int          // workers; 0 means one a processor
-	Progress func(string) // told what is being worked on; may be nil
+	Jobs int // workers; 0 means one a processor
+	// Progress is told how far the work has come, from several goroutines; may
+	// be nil.
+	Progress func(diag.Step)
 	// Unscored leaves out Book.Score, which takes longer than all else.
 	Unscored bool
 	// Cache remembers what was computed from unchanged input; nil: nothing.
@@ -57,11 +59,12 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 	slices.SortFunc(rows, func(a, b club.Town) int { return strings.Compare(string(a.ID), string(b.ID)) })
 	warnings := make([]diag.Problems, len(rows))
 	recalled := make([]bool, len(rows))
+	ready := g.counting("towns", len(rows))
 	err = g.each(ctx, len(rows), func(i int) {
+		defer ready()
 		if b.Towns[i], warnings[i], recalled[i] = g.memory.town(g, rows[i]); recalled[i] {
 			return
 		}
-		g.say("computing %s", rows[i].Name)
 		p := g.place(string(rows[i].ID))
 		g.forget(string(rows[i].ID))
 		if p.weather != nil {
@@ -99,7 +102,7 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 
 // open reads the station files into a book without towns.
 func open(c *club.Club, o Options, m *memory) (*Book, []*source, error) {
-	var with station.Options
+	with := station.Options{Each: counting(o.Progress, "station files", len(c.StationFiles))}
 	if o.Cache != nil {
 		with.Memory = m
 	}

@@ -196,7 +196,7 @@ func (g *Grow) learnAndScore(ctx context.Context, scored bool) error {
 		return err
 	}
 	if scored {
-		g.say("predicting each grower's reports from the others'")
+		g.say("each grower's reports from the others'")
 		g.score(l)
 	}
 	m.know(b, l.learned.Estimates)

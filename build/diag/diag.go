@@ -132,3 +132,10 @@ func distance(a, b string) int {
 	}
 	return rows[len(a)][len(b)]
 }
+
+// Step says how far a long piece of work has come: Done pieces of Of. Of is 0
+// where the number is not known.
+type Step struct {
+	What     string
+	Done, Of int
+}

@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
 
@@ -35,6 +36,9 @@ type Options struct {
 	Problems diag.Problems
 	Version  string // of the program, printed on every page's foot
 	Jobs     int    // pages rendered at a time; 0 means one per processor
+	// Progress is told how far the work has come, from several goroutines; may
+	// be nil.
+	Progress func(diag.Step)
 	// Changed are the towns that the feed tells of.
 	Changed []TownChange
 }
@@ -67,10 +71,18 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	}
 	var g errgroup.Group
 	g.SetLimit(jobs)
+	var work []func() error
 	for _, r := range all {
-		for _, work := range r.jobs() {
-			g.Go(work)
-		}
+		work = append(work, r.jobs()...)
+	}
+	var ready atomic.Int64
+	for _, do := range work {
+		g.Go(func() error {
+			if o.Progress != nil {
+				defer func() { o.Progress(diag.Step{What: "pages", Done: int(ready.Add(1)), Of: len(work)}) }()
+			}
+			return do()
+		})
 	}
 	if err := g.Wait(); err != nil {
 		return nil, err

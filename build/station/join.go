@@ -35,6 +35,9 @@ func ReadAllWith(paths []string, jobs int, o Options) ([]Record, diag.Problems, 
 	results := make([]result, len(paths))
 	parallel(len(paths), jobs, func(i int) {
 		r := &results[i]
+		if o.Each != nil {
+			defer o.Each()
+		}
 		if o.Memory != nil {
 			if s, ok := o.Memory.Recall(paths[i]); ok {
 				r.records, r.problems = s.Records, s.Problems

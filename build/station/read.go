@@ -16,6 +16,9 @@ type Options struct {
 	// Settings is what a NAME.toml beside the file says; nil: ReadFile looks
 	// for one.
 	Settings *Settings
+	// Each, if set, is called whenever ReadAll is done with a file, also from
+	// several goroutines at once.
+	Each func()
 	// Memory, if set, spares ReadAll files that have not changed.
 	Memory Memory
 	// Unchecked leaves out our own quality control.

@@ -181,23 +181,3 @@ func (a *app) print(text string) int {
 	}
 	return done
 }
-
-// progress tells on a terminal what is being worked on, on one line that the
-// next one replaces; end wipes it. It may be called from several goroutines.
-func (a *app) progress() (say func(string), end func()) {
-	f, ok := a.stderr.(*os.File)
-	if !ok || a.quiet {
-		return nil, func() {}
-	}
-	if fi, err := f.Stat(); err != nil || fi.Mode()&os.ModeCharDevice == 0 {
-		return nil, func() {}
-	}
-	return func(text string) {
-			if r := []rune(text); len(r) > 76 {
-				text = string(r[:75]) + "…"
-			}
-			fmt.Fprintf(f, "\r\x1b[K%s", text) // one write: lines do not mix
-		}, func() {
-			fmt.Fprint(f, "\r\x1b[K")
-		}
-}

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"sync/atomic"
+	"time"
 
 	"ripeward/build/almanac"
 	"ripeward/build/cache"
@@ -41,6 +42,7 @@ publish computes only what has changed. The folder can be deleted at any time.
 }
 
 func (a *app) publish([]string) int {
+	began := time.Now()
 	c, problems, err := club.Load(a.club, club.Options{SetAside: a.setAside})
 	if err != nil {
 		return a.failed(err)
@@ -69,7 +71,7 @@ func (a *app) publish([]string) int {
 	if !a.closeYear && store.Get(key, &last) && site.Holds(last.Seal) {
 		a.tell(last.Problems)
 		last.Done.Changed, last.Done.Removed, last.Done.Unchanged = 0, 0, last.Done.Files
-		return a.published(last.Done)
+		return a.published(last.Done, time.Since(began))
 	}
 
 	say, end := a.progress()
@@ -79,11 +81,8 @@ func (a *app) publish([]string) int {
 		a.tell(problems)
 		return a.failed(err)
 	}
-	if say != nil {
-		say("writing pages")
-	}
 	var pages atomic.Int64
-	written, err := page.Render(book, page.Options{Content: a.content(), Problems: problems, Version: version, Jobs: a.jobs},
+	written, err := page.Render(book, page.Options{Content: a.content(), Problems: problems, Version: version, Jobs: a.jobs, Progress: say},
 		func(path string, data []byte) error {
 			if err := a.ctx.Err(); err != nil {
 				return err
@@ -106,7 +105,7 @@ func (a *app) publish([]string) int {
 	if err != nil {
 		return a.failed(err)
 	}
-	told := published{len(book.Towns), len(book.Club.Cultivars), len(book.Reports), reportsUsed(book), int(pages.Load()), sum}
+	told := published{len(book.Towns), len(book.Club.Cultivars), len(book.Reports), reportsUsed(book), int(pages.Load()), problems.Count(diag.Warning), sum}
 	if seal, err := site.Seal(sum); err == nil {
 		store.Put(key, lastPublish{problems, told, seal})
 	}
@@ -119,7 +118,7 @@ func (a *app) publish([]string) int {
 			return a.failed(err)
 		}
 	}
-	return a.published(told)
+	return a.published(told, time.Since(began))
 }
 
 // lastPublish is a publish as it is remembered: if nothing has changed since,
@@ -209,11 +208,11 @@ func (a *app) content() fs.FS {
 
 // published says what a publish did.
 type published struct {
-	Towns, Cultivars, Reports, Used, Pages int
+	Towns, Cultivars, Reports, Used, Pages, Warnings int
 	publish.Summary
 }
 
-func (a *app) published(d published) int {
+func (a *app) published(d published, took time.Duration) int {
 	where := filepath.ToSlash(filepath.Clean(a.site))
 	if a.format == "text" {
 		if a.quiet {
@@ -227,15 +226,15 @@ func (a *app) published(d published) int {
 		if d.Reports > 0 {
 			heard = fmt.Sprintf("; %s, %d used", count(d.Reports, "report"), d.Used)
 		}
-		return a.print(fmt.Sprintf("%s, %s, %s%s; %s, %s: %s\n", count(d.Towns, "town"), count(d.Cultivars, "cultivar"),
-			count(d.Pages, "page"), heard, count(d.Files, "file"), did, where+"/index.html"))
+		return a.print(fmt.Sprintf("%s, %s, %s%s; %s, %s; %s, %s: %s\n", count(d.Towns, "town"), count(d.Cultivars, "cultivar"),
+			count(d.Pages, "page"), heard, count(d.Files, "file"), did, count(d.Warnings, "warning"), timeWords(took), where+"/index.html"))
 	}
 	t := page.Table{Name: "published"}
 	row := []string{}
 	for _, f := range []struct {
 		name string
 		n    int
-	}{{"towns", d.Towns}, {"cultivars", d.Cultivars}, {"reports", d.Reports}, {"reports_used", d.Used}, {"pages", d.Pages}, {"files", d.Files}, {"changed", d.Changed}, {"unchanged", d.Unchanged}, {"removed", d.Removed}} {
+	}{{"towns", d.Towns}, {"cultivars", d.Cultivars}, {"reports", d.Reports}, {"reports_used", d.Used}, {"pages", d.Pages}, {"files", d.Files}, {"changed", d.Changed}, {"unchanged", d.Unchanged}, {"removed", d.Removed}, {"warnings", d.Warnings}} {
 		t.Columns = append(t.Columns, page.Column{Name: f.name, Type: "integer"})
 		row = append(row, strconv.Itoa(f.n))
 	}
