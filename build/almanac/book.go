@@ -44,6 +44,9 @@ type Book struct {
 	// Score says how good the predictions were; nil where too few reports can
 	// be held out.
 	Score *Score
+	// Changes is what has moved since the club last closed a year; nil where it
+	// has closed none.
+	Changes *Changes
 	// Problems are warnings met on the way; errors stop the build before a
 	// book exists.
 	Problems diag.Problems

@@ -96,6 +96,7 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 		}
 	}
 	g.memory.leftOut(b, g.sources)
+	b.compare()
 	b.Problems = b.Problems.Sort()
 	return b, nil
 }

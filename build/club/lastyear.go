@@ -28,6 +28,8 @@ type LastYear struct {
 	DataCutOff day.Date // last day with data then
 	// Calendar has each event of the calendars by its UID.
 	Calendar map[string]calendar.Published
+	// Told is what pages said; nil in a file of a program that kept none.
+	Told *Told
 }
 
 // lastYearJSON is the form of the file; keys stand in this order.
@@ -35,6 +37,7 @@ type lastYearJSON struct {
 	PlanYear   int                           `json:"plan_year"`
 	DataCutOff string                        `json:"data_cut_off"`
 	Calendar   map[string]calendar.Published `json:"calendar"`
+	Told       *Told                         `json:"told,omitempty"`
 }
 
 // Encode returns the file's text: events by UID, one value a line, so that a
@@ -44,7 +47,7 @@ func (y LastYear) Encode() ([]byte, error) {
 	if events == nil {
 		events = map[string]calendar.Published{}
 	}
-	b, err := json.MarshalIndent(lastYearJSON{y.PlanYear, y.DataCutOff.String(), events}, "", "  ")
+	b, err := json.MarshalIndent(lastYearJSON{y.PlanYear, y.DataCutOff.String(), events, y.Told}, "", "  ")
 	return append(b, '\n'), err
 }
 
@@ -124,6 +127,8 @@ func readLastYear(src []byte) (*LastYear, *diag.Problem) {
 				y.Calendar[uid] = p
 				return nil
 			})
+		case "told":
+			return r.value(&y.Told)
 		}
 		var skipped json.RawMessage
 		return r.value(&skipped)

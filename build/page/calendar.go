@@ -82,7 +82,7 @@ func (r *rendering) writeCalendars(t *almanac.Town) error {
 func CloseYear(b *almanac.Book) (club.LastYear, error) {
 	// Days and ids are the same in every language.
 	s := newSite(b, Options{}, words.English())
-	y := club.LastYear{PlanYear: b.PlanYear, DataCutOff: b.CutOff}
+	y := club.LastYear{PlanYear: b.PlanYear, DataCutOff: b.CutOff, Told: b.Told()}
 	if old := b.Club.LastYear; old != nil {
 		y.Calendar = old.Calendar
 	}

@@ -96,6 +96,7 @@ func resources(b *almanac.Book) func(yield func(resource) bool) {
 			{"what-it-takes.csv", words.Mark("What it takes"), words.Mark("the ways of growing that ripen a crop in 5, 8 or 9 years of 10 and that no other beats, by town"), whatItTakesTable(b), "", ""},
 			{"heat-needs.csv", words.Mark("Heat needs"), words.Mark("the heat each crop part needs, and how many reports it is learned from"), heatNeedsTable(b), "", ""},
 			{"how-good.csv", words.Mark("How good it is"), words.Mark("how well reports were predicted without their own grower's, against two plain rules"), howGoodTable(b), "", ""},
+			{"changes.csv", words.Mark("Changes"), words.Mark("what has moved since the club last closed a year"), changesTable(b), "", ""},
 			{"set-aside.csv", words.Mark("Set aside"), words.Mark("rows and values of the input that were not used; where a station has very many, the first of them"), setAsideTable(b), "", ""},
 		}, odds) {
 			if !yield(r) {

@@ -1,9 +1,7 @@
 package page
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 	"strings"
 
 	"ripeward/build/calendar"
@@ -16,14 +14,6 @@ const feedPath = "feed.xml"
 
 // mostNews is the most towns that one feed tells of.
 const mostNews = 100
-
-// TownChange is a town that is new, or tells other answers, since a year was
-// last closed.
-type TownChange struct {
-	Town  string // id
-	New   bool
-	About string // what has changed, a sentence; may be blank
-}
 
 // feed is the news of the site: the almanac of the year, then towns by name.
 // Ids rest on the club's name, the town and the plan year, all of which are in
@@ -46,16 +36,13 @@ func (s *site) feed() ([]byte, error) {
 	f.Entries = []atom.Entry{{ID: id("", fmt.Sprint(year)), Title: s.Say("The almanac for %d, with data to %s", year, s.calendarDate(cut)),
 		Summary: s.Say("Figures for %s from %s: %s, %s.", yearsWords(s.book.Span), s.stationYears(), s.countDigits(len(s.book.Towns), "town"), s.countDigits(len(s.club.Cultivars), "cultivar")),
 		Page:    s.address(s.below + "index.html"), Updated: cut}}
-	for _, c := range s.newsTowns() {
-		t := s.towns[c.Town]
-		name := s.townName(t)
-		e := atom.Entry{ID: id(c.Town, fmt.Sprint(year)), Title: s.Say("%s: other answers for %d", name, year), Summary: c.About,
-			Page: s.address(s.below + paths{}.town(c.Town)), Updated: cut}
-		about := s.Say("Some answers for %s have changed since last year.", name)
-		if c.New {
-			e.Title, about = s.Say("New town: %s", name), s.Say("%s is in the almanac now.", name)
+	for _, n := range s.townNews() {
+		name := s.townNamed(n.town)
+		e := atom.Entry{ID: id(n.town, fmt.Sprint(year)), Title: s.Say("%s: other answers for %d", name, year), Summary: n.about,
+			Page: s.address(s.below + paths{}.town(n.town)), Updated: cut}
+		if n.new {
+			e.Title, e.Summary = s.Say("New town: %s", name), s.Say("%s is in the almanac now.", name)
 		}
-		e.Summary = cmp.Or(e.Summary, about)
 		f.Entries = append(f.Entries, e)
 	}
 	return f.Encode()
@@ -64,23 +51,6 @@ func (s *site) feed() ([]byte, error) {
 // hasFeed tells whether there can be a feed: its entries need addresses, and
 // the day that the data reach to.
 func (s *site) hasFeed() bool { return s.club.Settings.SiteURL != "" && s.book.CutOff != day.None }
-
-// newsTowns are the towns of the options that the book has, new ones first,
-// then by name.
-func (s *site) newsTowns() []TownChange {
-	out := slices.DeleteFunc(slices.Clone(s.options.Changed), func(c TownChange) bool { return s.towns[c.Town] == nil })
-	name := func(c TownChange) string { return string(s.towns[c.Town].Row.Name) }
-	slices.SortFunc(out, func(a, b TownChange) int {
-		if a.New != b.New {
-			if a.New {
-				return -1
-			}
-			return 1
-		}
-		return cmp.Or(cmp.Compare(name(a), name(b)), cmp.Compare(a.Town, b.Town))
-	})
-	return out[:min(len(out), mostNews)]
-}
 
 // isEmail tells whether a contact is an address that a feed's author may have
 // (RFC 4287 3.2.3: anything, an at sign, anything).

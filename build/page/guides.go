@@ -224,7 +224,7 @@ func hasHeading(g *guide, frag string) bool {
 // isPage tells whether a folder of the site has a page.
 func (s *site) isPage(folder string) bool {
 	switch folder {
-	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good", "search", "compare", "report", "report/roll-call":
+	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good", "search", "compare", "changes", "report", "report/roll-call":
 		return true
 	case "pots":
 		return s.hasPots()

@@ -51,6 +51,10 @@ func (r *rendering) jobs() []func() error {
 		func() error {
 			return r.page("calendar/index.html", "calendars", s.Say("Calendars"), s.Say("The year’s jobs as calendar files, by town and way of growing."), []link{up(1)}, s.calendarList())
 		},
+		func() error {
+			m := s.changesPage()
+			return r.page("changes/index.html", "changes", s.Say("What is new"), m.Lead, []link{up(1)}, m)
+		},
 		r.searching,
 		r.comparing,
 		r.reporting,

@@ -39,8 +39,6 @@ type Options struct {
 	// Progress is told how far the work has come, from several goroutines; may
 	// be nil.
 	Progress func(diag.Step)
-	// Changed are the towns that the feed tells of.
-	Changed []TownChange
 }
 
 // Render writes all pages of the site through put, with slash paths relative
@@ -147,7 +145,7 @@ func (s *site) prepare() error {
 
 // pageKinds are the kinds of pages, a template each.
 var pageKinds = []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why",
-	"so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "garden", "offline", "search", "compare", "cultivar-sheet", "report", "roll-call"}
+	"so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "garden", "offline", "search", "compare", "cultivar-sheet", "report", "roll-call", "changes"}
 
 // parse adds a template's file in the page's language.
 func (s *site) parse(t *template.Template, name string) error {
@@ -216,6 +214,7 @@ type foot struct {
 	Licence, Contact        string
 	Quality, Methods, Good  string
 	Report                  string
+	News                    string // what is new since the last closed year
 	Extra                   []link
 }
 
@@ -266,7 +265,7 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 		f.Nav = append(f.Nav, item)
 	}
 	f.Foot = foot{CutOff: r.site.calendarDate(s.book.CutOff), Years: yearsWords(s.book.Span), Stations: s.stationYears(), Version: s.options.Version,
-		Licence: s.club.Settings.DataLicence, Contact: s.club.Settings.Contact, Quality: p.page("data-quality/"), Methods: p.page("methods/"), Good: p.page("how-good/"), Report: p.page("report/")}
+		Licence: s.club.Settings.DataLicence, Contact: s.club.Settings.Contact, Quality: p.page("data-quality/"), Methods: p.page("methods/"), Good: p.page("how-good/"), Report: p.page("report/"), News: p.page("changes/")}
 	for _, g := range s.extra {
 		f.Foot.Extra = append(f.Foot.Extra, link{g.Page.Card.Title, p.root + g.Path})
 	}

@@ -15,6 +15,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"ripeward/build/almanac"
 	"ripeward/build/day"
 	"ripeward/build/diag"
 	"ripeward/build/page"
@@ -305,8 +306,14 @@ func readFeed(t *testing.T, files map[string][]byte) atomFeed {
 }
 
 func TestFeed(t *testing.T) {
-	changed := page.Options{Version: "0", Changed: []page.TownChange{{Town: "aa", About: "Two cultivars ripen more often."}, {Town: "bb", New: true}, {Town: "no-such"}}}
-	files, _ := render(t, hard(), changed)
+	moved := func() *almanac.Book {
+		b := hard()
+		b.Changes = &almanac.Changes{PlanYear: 2020, NewTowns: []string{"bb"},
+			Odds: []almanac.OddsChange{{Town: "aa", Cultivar: "x", Part: "main", Before: 0.6, After: 0.7, WordBefore: "about as likely as not", WordAfter: "likely"}}}
+		return b
+	}
+	changed := page.Options{Version: "0"}
+	files, _ := render(t, moved(), changed)
 	f := readFeed(t, files)
 	if len(f.Entries) != 3 {
 		t.Fatalf("%d entries", len(f.Entries))
@@ -322,7 +329,7 @@ func TestFeed(t *testing.T) {
 	if fresh.Title != "New town: <script>alert(1)</script>" || fresh.Link.Href != "https://almanac.example.org/figs/towns/bb/" {
 		t.Errorf("the new town: %+v", fresh)
 	}
-	if !strings.Contains(other.Title, "2021") || other.Summary != "Two cultivars ripen more often." {
+	if !strings.Contains(other.Title, "2021") || other.Summary != "One answer on ripening has another likelihood word." {
 		t.Errorf("the changed town: %+v", other)
 	}
 	for _, e := range f.Entries {
@@ -337,11 +344,11 @@ func TestFeed(t *testing.T) {
 
 	// RFC 4287 4.2.6: an id stays when the feed moves, and when the entry's
 	// date does; another year's news is another entry.
-	b := hard()
+	b := moved()
 	b.Club.Settings.SiteURL = "https://elsewhere.example.org/"
 	b.CutOff = day.Of(2021, 6, 30)
-	moved, _ := render(t, b, changed)
-	g := readFeed(t, moved)
+	elsewhere, _ := render(t, b, changed)
+	g := readFeed(t, elsewhere)
 	if g.ID != f.ID || g.Entries[0].ID != f.Entries[0].ID || g.Entries[2].ID != f.Entries[2].ID {
 		t.Error("ids changed with the address or the date")
 	}
