@@ -355,7 +355,7 @@ func TestFeed(t *testing.T) {
 	if g.Entries[0].Updated == f.Entries[0].Updated {
 		t.Error("more data, and the entry is not updated")
 	}
-	b = hard()
+	b = moved()
 	b.PlanYear++
 	next, _ := render(t, b, changed)
 	if h := readFeed(t, next); h.ID != f.ID || h.Entries[0].ID == f.Entries[0].ID || h.Entries[1].ID == f.Entries[1].ID {
