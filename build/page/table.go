@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 )
@@ -32,16 +33,40 @@ type Table struct {
 }
 
 // CSV writes the table as RFC 4180 text in UTF-8 with a header. Lines end in
-// LF, which the CSV readers in use accept, so that diffs stay readable.
+// LF, which the CSV readers in use accept, so that diffs stay readable. A text
+// that a spreadsheet would run as a formula gets an apostrophe in front, which
+// makes it a text there too (OWASP, CSV injection).
 func (t Table) CSV(w io.Writer) error {
 	out := csv.NewWriter(w)
 	if err := out.Write(t.header()); err != nil {
 		return err
 	}
-	if err := out.WriteAll(t.Rows); err != nil { // flushes
-		return err
+	row := make([]string, len(t.Columns))
+	for _, cells := range t.Rows {
+		row = append(row[:0], cells...)
+		for i, c := range cells {
+			if i < len(t.Columns) && (t.Columns[i].Type == "string" || t.Columns[i].Type == "any") {
+				row[i] = inert(c)
+			}
+		}
+		if err := out.Write(row); err != nil {
+			return err
+		}
 	}
+	out.Flush()
 	return out.Error()
+}
+
+// inert makes a text harmless that a spreadsheet would run. Numbers keep their
+// sign.
+func inert(cell string) string {
+	if cell == "" || !strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
+		return cell
+	}
+	if _, err := strconv.ParseFloat(cell, 64); err == nil {
+		return cell
+	}
+	return "'" + cell
 }
 
 func (t Table) header() []string {

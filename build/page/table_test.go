@@ -104,3 +104,29 @@ func TestEveryMeasureIsDefined(t *testing.T) {
 		}
 	}
 }
+
+// What members wrote runs in nobody's spreadsheet; numbers keep their sign.
+func TestCSVRunsNothing(t *testing.T) {
+	table := page.Table{Columns: []page.Column{{Name: "a", Type: "string"}, {Name: "b", Type: "integer"}, {Name: "c", Type: "any"}}}
+	cells := []string{"=1+1", "+A1", "-A1", "@x", "\tx", "\rx", "x=1", "", "'x", "-3"}
+	want := []string{"'=1+1", "'+A1", "'-A1", "'@x", "'\tx", "'\rx", "x=1", "", "'x", "-3"}
+	for _, c := range cells {
+		table.Rows = append(table.Rows, []string{c, "-5", "-5.25"})
+	}
+	var out strings.Builder
+	if err := table.CSV(&out); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(strings.NewReader(out.String())).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, row := range rows[1:] {
+		if row[0] != want[i] || row[1] != "-5" || row[2] != "-5.25" {
+			t.Errorf("%q becomes %q, want %q", cells[i], row, want[i])
+		}
+	}
+	if table.Rows[0][0] != "=1+1" {
+		t.Error("the table itself was changed")
+	}
+}

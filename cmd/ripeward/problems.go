@@ -5,7 +5,6 @@ import (
 	"io"
 	"path"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -77,23 +76,6 @@ func problemsTable(ps diag.Problems) page.Table {
 	for _, p := range ps {
 		t.Rows = append(t.Rows, []string{p.Place.File, whole(p.Place.Line), whole(p.Place.Column), p.Severity.String(), p.Message, p.Hint})
 	}
-	return t
-}
-
-// inert returns the table with cells that a spreadsheet would run as a formula
-// made harmless: an apostrophe in front turns them into text. Numbers keep
-// their minus sign. It is for tables with what members wrote.
-func inert(t page.Table) page.Table {
-	rows := make([][]string, len(t.Rows))
-	for i, row := range t.Rows {
-		rows[i] = slices.Clone(row)
-		for j, cell := range row {
-			if cell != "" && strings.ContainsRune("=+-@\t\r", rune(cell[0])) && t.Columns[j].Type == "string" {
-				rows[i][j] = "'" + cell
-			}
-		}
-	}
-	t.Rows = rows
 	return t
 }
 

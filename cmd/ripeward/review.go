@@ -29,11 +29,7 @@ func (a *app) review() int {
 	if a.format == "text" {
 		return a.print(s.text())
 	}
-	t := s.table()
-	if a.format == "csv" {
-		t = inert(t)
-	}
-	if err := a.showTable(t); err != nil {
+	if err := a.showTable(s.table()); err != nil {
 		return a.failed(err)
 	}
 	return done

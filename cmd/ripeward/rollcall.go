@@ -45,11 +45,7 @@ func (a *app) callRoll() int {
 	if a.format == "text" {
 		return a.print(r.text())
 	}
-	t := r.table()
-	if a.format == "csv" {
-		t = inert(t)
-	}
-	if err := a.showTable(t); err != nil {
+	if err := a.showTable(r.table()); err != nil {
 		return a.failed(err)
 	}
 	return done

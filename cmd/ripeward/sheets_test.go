@@ -14,23 +14,6 @@ import (
 	"ripeward/build/page"
 )
 
-func TestInert(t *testing.T) {
-	table := page.Table{Columns: []page.Column{{Name: "a", Type: "string"}, {Name: "b", Type: "integer"}}}
-	for _, cell := range []string{"=1+1", "+1", "-1", "@x", "\tx", "\rx", "x=1", "", "'x"} {
-		table.Rows = append(table.Rows, []string{cell, "-5"})
-	}
-	got := inert(table)
-	want := []string{"'=1+1", "'+1", "'-1", "'@x", "'\tx", "'\rx", "x=1", "", "'x"}
-	for i, row := range got.Rows {
-		if row[0] != want[i] || row[1] != "-5" {
-			t.Errorf("%q becomes %q, want %q and -5", table.Rows[i], row, want[i])
-		}
-	}
-	if table.Rows[0][0] != "=1+1" {
-		t.Error("the table itself was changed")
-	}
-}
-
 func noDates() club.Report {
 	none := club.Date{Date: day.None}
 	return club.Report{WokeOn: none, LeafedOn: none, MovedOutOn: none, FigletOn: none, SeenOn: none, CheckedOn: none}
