@@ -11,7 +11,6 @@ import (
 	"ripeward/build/club"
 	"ripeward/build/day"
 	"ripeward/build/diag"
-	"ripeward/build/page"
 )
 
 func noDates() club.Report {
