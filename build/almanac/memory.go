@@ -3,6 +3,7 @@ package almanac
 import (
 	"cmp"
 	"context"
+	"encoding/gob"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -10,10 +11,18 @@ import (
 	"ripeward/build/cache"
 	"ripeward/build/climate"
 	"ripeward/build/club"
+	"ripeward/build/day"
 	"ripeward/build/diag"
 	"ripeward/build/needs"
 	"ripeward/build/station"
 )
+
+// What sentences of a book hold as values, for gob to carry them.
+func init() {
+	for _, v := range []any{day.Date(0), club.Text(""), Named{}, diag.Sentence{}} {
+		gob.Register(v)
+	}
+}
 
 // memory is what a run recalls of earlier ones. Every stage has a key of its
 // own over all that its outcome rests on: the program, the club's tables, the

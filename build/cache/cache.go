@@ -23,6 +23,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 )
 
@@ -184,7 +185,8 @@ func (c *Cache) Get(k *Key, into any) bool {
 	return true
 }
 
-// Put keeps an answer. That it cannot is no error: it will be computed again.
+// Put keeps an answer. That it cannot, or that gob cannot carry it, is no
+// error: it will be computed again.
 func (c *Cache) Put(k *Key, v any) {
 	if c == nil {
 		return
@@ -192,8 +194,8 @@ func (c *Cache) Put(k *Key, v any) {
 	var b bytes.Buffer
 	b.WriteString(mark)
 	b.Write(make([]byte, 4))
-	if err := gob.NewEncoder(&b).Encode(v); err != nil {
-		panic(fmt.Sprintf("cache: %T cannot be kept: %v", v, err))
+	if gob.NewEncoder(&b).Encode(v) != nil {
+		return
 	}
 	data := b.Bytes()
 	binary.LittleEndian.PutUint32(data[len(mark):], crc32.Checksum(data[len(mark)+4:], castagnoli))
@@ -225,6 +227,22 @@ func write(path string, data []byte) error {
 		os.Remove(f.Name())
 	}
 	return err
+}
+
+// Kept is how many answers of a kind this run has recalled or kept.
+func (c *Cache) Kept(what string) int {
+	if c == nil {
+		return 0
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	n := 0
+	for name := range c.used {
+		if strings.HasPrefix(name, what+"-") {
+			n++
+		}
+	}
+	return n
 }
 
 // Close writes the index and removes the answers that this run had no use for,
