@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"path"
+	"regexp"
 	"strings"
 
 	"ripeward/build/figure"
@@ -71,7 +72,7 @@ func newAssets(lang *words.Language, extra string) (assets, error) {
 		}
 		*script.at = put(script.name, data)
 	}
-	a.Style = put("almanac.css", style)
+	a.Style = put("almanac.css", comments.ReplaceAll(style, nil))
 	early, err := read("early.js")
 	if err != nil {
 		return a, err
@@ -114,6 +115,9 @@ func newAssets(lang *words.Language, extra string) (assets, error) {
 	a.icons, err = putIcons(put)
 	return a, err
 }
+
+// comments are for those who keep the style sheet, not for those who load it.
+var comments = regexp.MustCompile(`(?s)/\*.*?\*/\n?`)
 
 // put keeps a file under a name with its hash, and returns that name.
 func (a *assets) put(name string, data []byte) string {

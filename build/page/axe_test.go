@@ -10,6 +10,8 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"ripeward/build/page"
 )
 
 // axeFinding is what axe-core says of a page.
@@ -35,7 +37,15 @@ func TestAccessible(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := openBrowser(t)
+	for _, language := range []string{"en", "fr"} {
+		t.Run(language, func(t *testing.T) { accessibleIn(t, language, string(axe)) })
+	}
+}
+
+func accessibleIn(t *testing.T, language, axe string) {
+	files, _ := render(t, inLanguages(demoBook(t), language), page.Options{Content: os.DirFS("../../content"), Version: "0"})
+	b := openBrowserOn(t, func() map[string][]byte { return files })
+	kinds := kindsOfPages(t, files)
 	for _, look := range []struct{ scheme, forced string }{{"light", "none"}, {"dark", "none"}, {"light", "active"}} {
 		for _, width := range []int64{1280, 360} {
 			media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"},
@@ -44,9 +54,9 @@ func TestAccessible(t *testing.T) {
 				t.Fatal(err)
 			}
 			b.do(chromedp.EmulateViewport(width, 900))
-			for _, at := range kindsOfPages(t) {
+			for _, at := range kinds {
 				b.open(at)
-				run := string(axe) + `;axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"]}).then(r => r.violations.map(v => ({ID: v.id, Help: v.help, Nodes: v.nodes.map(n => ({HTML: n.html, Target: n.target}))})))`
+				run := axe + `;axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"]}).then(r => r.violations.map(v => ({ID: v.id, Help: v.help, Nodes: v.nodes.map(n => ({HTML: n.html, Target: n.target}))})))`
 				found, err := chromedp.Run(b.ctx, chromedp.Evaluate[[]axeFinding](run, chromedp.EvalAwaitPromise))
 				if err != nil {
 					t.Fatalf("%s: %v", at, err)
@@ -64,12 +74,11 @@ func TestAccessible(t *testing.T) {
 }
 
 // kindsOfPages returns one page of every kind.
-func kindsOfPages(t *testing.T) []string {
+func kindsOfPages(t *testing.T, files map[string][]byte) []string {
 	t.Helper()
 	body := regexp.MustCompile(`<body class="k-([a-z-]+)"`)
 	seen := map[string]bool{}
 	var out []string
-	files := demoSite(t)
 	for _, at := range slices.Sorted(maps.Keys(files)) {
 		if m := body.FindSubmatch(files[at]); m != nil && !seen[string(m[1])] {
 			seen[string(m[1])] = true

@@ -32,6 +32,7 @@ func inFrench(t *testing.T, b *browser) map[string][]byte {
 // The calculators answer in French, with the decimal comma, and say what the
 // tables of their pages say.
 func TestBrowserCalculatorsInFrench(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	inFrench(t, b)
 	b.do(chromedp.EmulateViewport(360, 740))

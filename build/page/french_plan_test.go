@@ -26,6 +26,7 @@ func inFrenchToo(t *testing.T, town *almanac.Town) map[string][]byte {
 
 // The planner speaks French where its page does, and reckons the same.
 func TestBrowserPlannerInFrench(t *testing.T) {
+	long(t)
 	town := townToPlan(t)
 	b := openBrowserOn(t, func() map[string][]byte { return inFrenchToo(t, town) })
 	b.do(chromedp.EmulateViewport(360, 800))

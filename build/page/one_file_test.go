@@ -15,7 +15,7 @@ import (
 	"golang.org/x/net/html/atom"
 )
 
-var oneFile = regexp.MustCompile(`^(fr/)?towns/([^/]+)/ripeward-([a-z0-9-]+)\.html$`)
+var oneFile = regexp.MustCompile(`^([a-z]{2}/)?towns/([^/]+)/ripeward-([a-z0-9-]+)\.html$`)
 
 // standsAlone checks that a page in one file is allowed its own style and
 // scripts and nothing else, asks for no other file, and has no link that leads

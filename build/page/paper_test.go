@@ -47,6 +47,7 @@ func (b *browser) sides(t *testing.T, folder, at string, want int) {
 // By default the sheets of two cultivars are printed, with RIPEWARD_LONG all,
 // and those of a club of many towns.
 func TestPapersFit(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	long := os.Getenv("RIPEWARD_LONG") != ""
 	check := func(t *testing.T, files map[string][]byte, whole bool) {
@@ -180,6 +181,7 @@ func rollOf(t *testing.T, languages ...string) []byte {
 // Each grower's roll-call begins on a side of its own, in both languages, in a
 // file that stands alone.
 func TestRollCallPrints(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	b.root = "file:///" // the policy of the page is what keeps it from asking for more
 	for _, lang := range []string{"en", "fr"} {

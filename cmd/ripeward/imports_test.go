@@ -29,15 +29,16 @@ var mayImport = map[string][]string{
 	"build/needs":    {},
 	"build/pots":     {},
 	"build/words":    {},
+	"build/cache":    {},
 	"build/calendar": {"build/day"},
 	"build/winter":   {"build/climate", "build/diag", "build/quantity", "build/day"},
-	"build/almanac": {"build/club", "build/station", "build/climate", "build/needs", "build/ripening", "build/winter",
+	"build/almanac": {"build/cache", "build/club", "build/station", "build/climate", "build/needs", "build/ripening", "build/winter",
 		"build/diag", "build/quantity", "build/day"},
 	"build/figure": {"build/diag", "build/quantity", "build/day"},
 	"build/prose":  {"build/diag", "build/quantity", "build/day"},
 	"build/page": {"build/almanac", "build/calendar", "build/pots", "build/words", "build/club", "build/climate", "build/figure", "build/prose", "templates", "content",
 		"build/diag", "build/quantity", "build/day"},
-	"build/publish": {"build/diag", "build/quantity", "build/day"},
+	"build/publish": {"build/cache", "build/diag", "build/quantity", "build/day"},
 }
 
 // onlyIn names the one room that may import a library.

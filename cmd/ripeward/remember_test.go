@@ -161,6 +161,9 @@ func TestRememberedPublishEqualsACleanOne(t *testing.T) {
 			}
 		}},
 	} {
+		if i >= 4 && os.Getenv("RIPEWARD_LONG") == "" {
+			break // the others are as these
+		}
 		step.do()
 		cacheIn("cache")
 		warm := publishInto(t, club, site)
