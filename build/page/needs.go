@@ -76,13 +76,6 @@ func (s *site) countsWords(n *almanac.HeatNeed) string {
 	return upperFirst(strings.Join(parts, s.Say("; |between clauses"))) + "."
 }
 
-func are(n int, one, many string) string {
-	if n == 1 {
-		return one
-	}
-	return many
-}
-
 // apart is the mean distance of two draws from one normal scatter, in its
 // standard deviations: 2/√π.
 const apart = 1.1284

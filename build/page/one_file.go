@@ -26,9 +26,6 @@ func (s *site) oneFilePage(town string) string {
 // the same rule.
 var isOneFile = regexp.MustCompile(`^([a-z]{2}/)?towns/[^/]+/ripeward-[^/]+\.html$`).MatchString
 
-// mostOneFile is the largest size of a page in one file, bytes.
-const mostOneFile = 250_000
-
 // afterTown is what a town's page in one file has from the town's other pages.
 type afterTown struct {
 	Jobs   *taskList

@@ -149,13 +149,6 @@ func (v voice) ripenFirst(n, brebas int, how string) string {
 	return v.Count(brebas, "%s (%s more its brebas)", "%s (%s more their brebas)", text, v.numberWord(brebas))
 }
 
-func ripen(n int) string {
-	if n == 1 {
-		return "ripens"
-	}
-	return "ripen"
-}
-
 // survivesGround tells whether a cultivar's wood lives through the target
 // share of winters under a ground method, by the cautious side.
 func survivesGround(w *almanac.WinterLoss) bool {
