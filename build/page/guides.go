@@ -196,6 +196,9 @@ func (s *site) resolve(g *guide, p paths, dest string) (string, bool) {
 		}
 		return "", false
 	}
+	if at, ok := s.attached.find(g, to); ok {
+		return s.top(p.root) + at + frag, true
+	}
 	// As seen from the page itself, else from the top of the site.
 	from := path.Dir(g.Path)
 	for _, base := range []string{from, "."} {

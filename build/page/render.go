@@ -55,12 +55,18 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 		return nil, fmt.Errorf("downloads: %w", err)
 	}
 	out := &output{put: put, seen: map[string]bool{}, sums: map[string][32]byte{}}
+	files, problems, err := attached(o.Content)
+	if err != nil {
+		return nil, err
+	}
+	out.note(problems...)
 	var all []*rendering
 	for _, l := range languages {
 		r, err := newRendering(b, o, l, downloads, out)
 		if err != nil {
 			return nil, err
 		}
+		r.site.attached = attachmentsOf(files)
 		all = append(all, r)
 	}
 	jobs := o.Jobs
@@ -72,6 +78,9 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	var work []func() error
 	for _, r := range all {
 		work = append(work, r.jobs()...)
+	}
+	for _, f := range files {
+		work = append(work, func() error { return out.attach(o.Content, f) })
 	}
 	var ready atomic.Int64
 	for _, do := range work {

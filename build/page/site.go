@@ -43,6 +43,7 @@ type site struct {
 	home      *guide
 	downloads []Download
 	list      []finding // what can be searched
+	attached  attachments
 }
 
 // newSite arranges a book for pages in one language.

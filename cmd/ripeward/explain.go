@@ -21,6 +21,10 @@ Town, cultivar and method are ids or names; names of several words stand in
 quotation marks. With --year one season is told in sentences, also one that is
 not among the reference years.
 `,
+	examples: []string{
+		"ripeward explain ostermere hearthling pot-plain",
+		"ripeward explain ostermere 'Little Hearth' pot-head-start --weeks 6 --year 2019",
+	},
 	flags: func(fs *flagSet, o *options) {
 		fs.choice("part", &o.part, "part of the crop (breba, where a cultivar ripens brebas alone)", "main", "breba")
 		fs.whole("weeks", &o.weeks, "weeks of head start, `N`; default: the method's own", 0, 52)

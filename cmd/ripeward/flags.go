@@ -35,11 +35,14 @@ type options struct {
 	latitude          *float64
 	listNames         bool
 
+	language string // begin
+	port     int    // preview
+
 	askedHelp, askedVersion bool
 }
 
 func defaults() options {
-	return options{club: ".", site: "site", format: "text", table: "seasons", degreeDays: "sine", heat: climate.DefaultHeat(), weeks: -1}
+	return options{club: ".", site: "site", format: "text", table: "seasons", degreeDays: "sine", heat: climate.DefaultHeat(), weeks: -1, language: "en", port: 8100}
 }
 
 // flagSet is a standard flag set that allows flags after names and says what

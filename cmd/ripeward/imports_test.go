@@ -36,9 +36,12 @@ var mayImport = map[string][]string{
 		"build/diag", "build/quantity", "build/day"},
 	"build/figure": {"build/diag", "build/quantity", "build/day"},
 	"build/prose":  {"build/diag", "build/quantity", "build/day"},
-	"build/page": {"build/almanac", "build/calendar", "build/pots", "build/words", "build/club", "build/climate", "build/figure", "build/prose", "templates", "content",
+	"build/page": {"build/almanac", "build/calendar", "build/pots", "build/words", "build/club", "build/climate", "build/figure", "build/prose", "build/scrub", "templates", "content",
 		"build/diag", "build/quantity", "build/day"},
 	"build/publish": {"build/cache", "build/diag", "build/quantity", "build/day"},
+	"build/begin":   {"data", "templates", "build/diag", "build/day"},
+	"build/preview": {"build/diag"},
+	"build/scrub":   {},
 }
 
 // onlyIn names the one room that may import a library.

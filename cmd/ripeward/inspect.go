@@ -32,6 +32,12 @@ site's folder.
 The roll-call and the review sheet's rows bear growers' codes: they are for the
 club's own use and do not belong on the site.
 `,
+	exits: "0 no errors, 1 errors, or problems in reading and writing, 2 wrong use.",
+	examples: []string{
+		"ripeward inspect                                  what is wrong, and where",
+		"ripeward inspect --reports --format csv           every report and its fate",
+		"ripeward inspect --roll-call --print sheets.html  a sheet a grower, for paper",
+	},
 	flags: func(fs *flagSet, o *options) {
 		fs.BoolVar(&o.reports, "reports", false, "print the review sheet of the ripening reports")
 		fs.BoolVar(&o.rollCall, "roll-call", false, "print a sheet for each grower that asks after every tree")

@@ -12,15 +12,17 @@ import (
 	"os"
 	"os/signal"
 	"strings"
+	"syscall"
 
 	"ripeward/build/diag"
+	"ripeward/build/page"
 )
 
 // version is the program's, printed on pages and in manifests.
 const version = "0.1.0"
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	code := run(ctx, os.Stdout, os.Stderr, os.Args[1:])
 	stop()
@@ -38,6 +40,9 @@ const (
 type command struct {
 	name, args, summary string
 	details             string
+	examples            []string // a line each: what to type, and what it is for
+	exits               string   // what the exit status means, where more can be said
+	hidden              bool     // not for people: no help lists it
 	flags               func(*flagSet, *options)
 	run                 func(*app, []string) int
 }
@@ -50,9 +55,11 @@ type app struct {
 }
 
 func commands() []command {
-	return []command{publishCommand, inspectCommand, explainCommand, seasonCommand,
-		{name: "version", summary: "print the version", run: func(a *app, _ []string) int { return a.print("ripeward " + version + "\n") }},
-		{name: "help", args: "[COMMAND]", summary: "say how to use a command", run: (*app).help},
+	return []command{beginCommand, publishCommand, previewCommand, inspectCommand, explainCommand, seasonCommand,
+		{name: "completion", args: "bash|zsh|fish", summary: "print a script that lets the shell complete commands", details: completionDetails, examples: completionExamples, run: (*app).completion},
+		{name: "candidates", args: "-- WORD...", summary: "list what the last word can become, for the shell's script", hidden: true, run: (*app).candidates},
+		{name: "version", summary: "print the version", examples: []string{"ripeward version --format json"}, run: (*app).version},
+		{name: "help", args: "[COMMAND]", summary: "say how to use a command", examples: []string{"ripeward help publish"}, run: (*app).help},
 	}
 }
 
@@ -114,7 +121,9 @@ func find(name string) (command, bool) {
 func commandNames() []string {
 	var names []string
 	for _, c := range commands() {
-		names = append(names, c.name)
+		if !c.hidden {
+			names = append(names, c.name)
+		}
 	}
 	return names
 }
@@ -177,6 +186,17 @@ func (a *app) note(message, hint string) {
 // print writes a result.
 func (a *app) print(text string) int {
 	if _, err := io.WriteString(a.stdout, text); err != nil {
+		return a.failed(err)
+	}
+	return done
+}
+
+func (a *app) version([]string) int {
+	if a.format == "text" {
+		return a.print("ripeward " + version + "\n")
+	}
+	t := page.Table{Name: "version", Columns: []page.Column{{Name: "program", Type: "string"}, {Name: "version", Type: "string"}}, Rows: [][]string{{"ripeward", version}}}
+	if err := a.showTable(t); err != nil {
 		return a.failed(err)
 	}
 	return done

@@ -33,6 +33,13 @@ file with the tables.
 What was computed is remembered in your own cache folder, so that the next
 publish computes only what has changed. The folder can be deleted at any time.
 `,
+	exits: "0 published, 1 not published and the old site stays, 2 wrong use.",
+	examples: []string{
+		"ripeward publish                                  the club here, into site",
+		"ripeward publish --club our-club --site public    another club and place",
+		"ripeward publish --set-aside                      although rows are wrong",
+		"ripeward publish --close-year                     once a year, when all is right",
+	},
 	flags: func(fs *flagSet, o *options) {
 		fs.BoolVar(&o.setAside, "set-aside", false, "leave out table rows with errors, and list them on the site")
 		fs.BoolVar(&o.rehash, "rehash", false, "read every file again, also those that look unchanged")

@@ -22,6 +22,12 @@ var seasonCommand = command{
 with gzip. Without --years the last 30 years are taken, to the last complete
 season of each station.
 `,
+	exits: "0 done, 1 a file could not be read or has no record, 2 wrong use.",
+	examples: []string{
+		"ripeward season CA006105976.dly.gz                     the last 30 seasons",
+		"ripeward season --table normals --years 1991-2020 FILE what was usual",
+		"ripeward season --list                                 what each figure is",
+	},
 	flags: func(fs *flagSet, o *options) {
 		fs.choice("table", &o.table, "figures of each season, or what is usual", "seasons", "normals")
 		fs.Func("years", "seasons to show, `FIRST-LAST`; default: the last 30", func(s string) (err error) {
