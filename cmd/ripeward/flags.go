@@ -37,6 +37,7 @@ type options struct {
 
 	language string // begin
 	port     int    // preview
+	again    bool   // preview, not the first build: notes were told
 
 	askedHelp, askedVersion bool
 }

@@ -124,7 +124,7 @@ func (p *previewing) follow(ctx context.Context) {
 		if len(changed) == 0 {
 			continue
 		}
-		p.files = now
+		p.files, p.again = now, true
 		p.note("changed: "+few(changed), "")
 		switch code := p.build(); {
 		case ctx.Err() != nil:

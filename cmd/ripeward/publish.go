@@ -198,8 +198,11 @@ func allInRows(ps diag.Problems) bool {
 // tell prints problems on stderr; with --quiet errors alone.
 func (a *app) tell(ps diag.Problems) {
 	least := diag.Note
-	if a.quiet {
+	switch {
+	case a.quiet:
 		least = diag.Error
+	case a.again:
+		least = diag.Warning
 	}
 	list(a.stderr, atLeast(least, located(a.club, ps)))
 }
