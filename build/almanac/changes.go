@@ -138,8 +138,15 @@ func (b *Book) compare() {
 	if y == nil || y.Told == nil {
 		return
 	}
-	then, now := y.Told, b.Told()
-	c := &Changes{PlanYear: y.PlanYear, DataCutOff: y.DataCutOff, Years: [2]string{then.Years, now.Years}, Reports: [2]int{then.Reports, now.Reports}}
+	c := b.since(y.Told)
+	c.PlanYear, c.DataCutOff = y.PlanYear, y.DataCutOff
+	b.Changes = c
+}
+
+// since is what has moved between what was told then and the book.
+func (b *Book) since(then *club.Told) *Changes {
+	now := b.Told()
+	c := &Changes{DataCutOff: day.None, Years: [2]string{then.Years, now.Years}, Reports: [2]int{then.Reports, now.Reports}}
 	for _, id := range bothKeys(then.Stations, now.Stations) {
 		s := StationChange{Station: id, Before: dayOf(then.Stations[id]), After: dayOf(now.Stations[id])}
 		if s.Before != s.After {
@@ -178,7 +185,7 @@ func (b *Book) compare() {
 			c.GoneTowns = append(c.GoneTowns, id)
 		}
 	}
-	b.Changes = c
+	return c
 }
 
 func (c *Changes) ofTown(t *Town, old, now club.ToldTown) {

@@ -172,6 +172,10 @@ func (t *tableBase) checkKeys() {
 			if !t.whole(i) {
 				continue
 			}
+			if t.replace(i, k) {
+				first[strings.ToLower(id)] = i
+				continue
+			}
 			message, where := "stands twice", t.at(k, c.name).String()
 			if t.values(k, c)[0] != id {
 				message = "differs from another only in capitals"
@@ -189,7 +193,7 @@ func (t *tableBase) checkNames() {
 	}
 	first := map[string]int{}
 	for i := range t.from {
-		if !t.whole(i) || t.blank(i, c) {
+		if !t.whole(i) || t.blank(i, c) || t.unused[i] {
 			continue
 		}
 		name := t.values(i, c)[0]

@@ -77,6 +77,9 @@ func (l *loader) stationFiles() error {
 			l.club.StationFiles = append(l.club.StationFiles, filepath.Join(l.dir, "data", "stations", n))
 		}
 	}
+	if l.offered != nil && l.offered.Daily != "" {
+		l.club.StationFiles = append(l.club.StationFiles, l.offered.Daily)
+	}
 	if len(l.club.StationFiles) == 0 {
 		l.problems = append(l.problems, problem(folder, "the club has no daily station files", "put public daily files there as they were published"))
 	}

@@ -19,6 +19,8 @@ type Options struct {
 	// SetAside leaves out table rows with errors, and the rows that refer to
 	// them; their errors become warnings and stand in Club.Dropped.
 	SetAside bool
+	// Candidate is read as one more file; its rows stand in Club.Offers.
+	Candidate *Candidate
 }
 
 // Load reads and checks the club in folder dir. All problems of all its
@@ -36,9 +38,11 @@ func Load(dir string, o Options) (*Club, diag.Problems, error) {
 		return nil, nil, problem(dir, "not a folder", "name the club's folder with --club")
 	}
 	l := newLoader(dir)
+	l.offered = o.Candidate
 	if err := l.load(); err != nil {
 		return nil, nil, err
 	}
+	l.takeOffers()
 	l.settle(o.SetAside)
 	l.club.buildIndex()
 	slices.Sort(l.club.Inputs)
@@ -59,6 +63,7 @@ type loader struct {
 	club     *Club
 	problems diag.Problems
 	names    []string // of files in data
+	offered  *Candidate
 
 	zones     table[Zone]
 	towns     table[Town]
@@ -101,7 +106,7 @@ func newLoader(dir string) *loader {
 }
 
 func prepare[T any](l *loader, t *table[T], s *spec) {
-	t.spec, t.l = s, l
+	t.spec, t.l, t.addTo = s, l, t.add
 	l.order = append(l.order, &t.tableBase)
 	l.tables[s.name] = &t.tableBase
 }
@@ -133,7 +138,7 @@ func (l *loader) load() error {
 		load(l, &l.crops, embedded), load(l, &l.classes, embedded), load(l, &l.cultivars, mustHave),
 		load(l, &l.methods, embedded), load(l, &l.stores, embedded), load(l, &l.storeLog, mayMiss),
 		load(l, &l.mixes, embedded), load(l, &l.pots, embedded), load(l, &l.feeds, embedded),
-		load(l, &l.tasks, embedded), load(l, &l.trees, mayMiss), l.reportFiles(), l.stationFiles(), l.content())
+		load(l, &l.tasks, embedded), load(l, &l.trees, mayMiss), l.reportFiles(), l.candidate(), l.stationFiles(), l.content())
 	if err != nil {
 		return err
 	}

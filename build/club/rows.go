@@ -329,6 +329,8 @@ type Club struct {
 	// StationFiles are the daily files in data/stations, sorted, as paths
 	// that can be opened.
 	StationFiles []string
+	// Offers are the rows of Options.Candidate, in its order.
+	Offers []Offer
 	// Dropped are the rows left out by --set-aside.
 	Dropped diag.Problems
 	// Inputs are all files read, sorted, as slash paths relative to Dir

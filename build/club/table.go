@@ -34,7 +34,12 @@ type tableBase struct {
 	dropped []bool // by row, set aside
 	unused  []bool // by row, of a built-in table in a club it does not fit
 	l       *loader
-	row     func(i int) reflect.Value
+	// offer is the file of a candidate among from; replaced are the club's own
+	// rows by the candidate's that stand for them.
+	offer    string
+	replaced map[int]int
+	addTo    func(l *loader, file string, data []byte)
+	row      func(i int) reflect.Value
 }
 
 // An origin is the place a row came from.

@@ -23,6 +23,7 @@ type options struct {
 
 	reports, rollCall bool   // inspect
 	printTo           string // a file; inspect --roll-call
+	candidate         string // a file; inspect
 
 	part  string // explain
 	weeks int    // explain; -1: the method's own

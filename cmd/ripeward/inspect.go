@@ -29,6 +29,12 @@ With --print the sheets go into FILE instead, one HTML file that a browser
 prints on A4 or Letter, a new page for each grower. FILE must not lie in the
 site's folder.
 
+With --candidate a member's FILE is looked at as if it lay in the club, which is
+left as it is: a table of reports, rows of cultivars.csv, or a daily station
+file, plain or packed with gzip. Each row is told what would become of it, and
+then which heat needs and which answers would change. Reports without a status
+count as reviewed. The exit status is 1 where a row is refused.
+
 The roll-call and the review sheet's rows bear growers' codes: they are for the
 club's own use and do not belong on the site.
 `,
@@ -48,6 +54,13 @@ club's own use and do not belong on the site.
 			o.printTo = s
 			return nil
 		})
+		fs.Func("candidate", "look at `FILE` as if it lay in the club", func(s string) error {
+			if s == "" {
+				return errors.New("is empty")
+			}
+			o.candidate = s
+			return nil
+		})
 		fs.whole("year", &o.year, "season that the roll-call asks about, `Y`; default: the plan year", 1600, 2400)
 	},
 	run: (*app).inspect,
@@ -55,6 +68,8 @@ club's own use and do not belong on the site.
 
 func (a *app) inspect([]string) int {
 	switch {
+	case a.candidate != "" && (a.reports || a.rollCall):
+		return a.misused(errors.New("--candidate and the club's own sheets are two things"), "ask for one at a time")
 	case a.reports && a.rollCall:
 		return a.misused(errors.New("--reports and --roll-call are two sheets"), "ask for one at a time")
 	case a.year != 0 && !a.rollCall:
@@ -63,6 +78,8 @@ func (a *app) inspect([]string) int {
 		return a.misused(errors.New("--print is for --roll-call"), "ripeward inspect --roll-call --print "+a.printTo)
 	case a.printTo != "" && a.format != "text":
 		return a.misused(errors.New("--print writes sheets for paper, --format "+a.format+" writes rows"), "ask for one at a time")
+	case a.candidate != "":
+		return a.consider()
 	case a.reports:
 		return a.review()
 	case a.rollCall:
