@@ -70,8 +70,12 @@ type packageField struct {
 }
 
 type packageConstraints struct {
-	Pattern string   `json:"pattern,omitempty"`
-	Enum    []string `json:"enum,omitempty"`
+	Required  bool     `json:"required,omitempty"`
+	Pattern   string   `json:"pattern,omitempty"`
+	Enum      []string `json:"enum,omitempty"`
+	MaxLength int      `json:"maxLength,omitempty"`
+	Minimum   *float64 `json:"minimum,omitempty"`
+	Maximum   *float64 `json:"maximum,omitempty"`
 }
 
 func describe(r resource, csv []byte) packageResource {
@@ -114,6 +118,10 @@ func dataPackage(b *almanac.Book, resources []packageResource) ([]byte, error) {
 		p.Sources = append(p.Sources, packageSource{title})
 	}
 	slices.SortFunc(p.Sources, func(a, b packageSource) int { return strings.Compare(a.Title, b.Title) })
+	return p.encode()
+}
+
+func (p packageFile) encode() ([]byte, error) {
 	var out bytes.Buffer
 	e := json.NewEncoder(&out)
 	e.SetEscapeHTML(false)

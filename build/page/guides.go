@@ -96,7 +96,7 @@ func readContent(tree fs.FS, dir, lang string, into map[string]contentFile) erro
 }
 
 // reserved are the top folders that the site's own pages live in.
-var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "search", "compare", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "report", "assets", "files", "home", "en", "fr"}
+var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "search", "compare", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "report", "contribute", "assets", "files", "home", "en", "fr"}
 
 // findGuides sorts the content into guides, the welcome text and extra pages.
 // Bodies are rendered later, once all addresses are known.
@@ -227,7 +227,7 @@ func hasHeading(g *guide, frag string) bool {
 // isPage tells whether a folder of the site has a page.
 func (s *site) isPage(folder string) bool {
 	switch folder {
-	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good", "search", "compare", "changes", "report", "report/roll-call":
+	case "", ".", "cultivars", "grid", "guides", "methods", "data-quality", "downloads", "plan", "how-good", "search", "compare", "changes", "report", "report/roll-call", contributeFolder:
 		return true
 	case "pots":
 		return s.hasPots()

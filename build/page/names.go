@@ -55,6 +55,7 @@ func (s *site) findable() []finding {
 		{Folder: "methods/", Name: s.Say("Methods and sources"), Note: s.Say("how every figure is defined")},
 		{Folder: "data-quality/", Name: s.Say("Data quality"), Note: s.Say("stations, gaps, values set aside")},
 		{Folder: "report/", Name: s.Say("Report what ripened"), Note: s.Say("a form to print")},
+		{Folder: contributeFolder + "/", Name: s.Say("How to contribute"), Note: s.Say("reports, cultivars, stations; empty tables")},
 		{Folder: "downloads/", Name: s.Say("Downloads"), Note: s.Say("all figures as tables")},
 	} {
 		p.Kind = "page"

@@ -137,7 +137,7 @@ func TestCultivarSheetSays(t *testing.T) {
 
 // The empty table has the columns that reports are read by, and nothing else.
 func TestReportTable(t *testing.T) {
-	got := string(demoSite(t)["report/report-form.csv"])
+	got := string(demoSite(t)["contribute/reports.csv"])
 	var names []string
 	for _, c := range page.ReportColumns() {
 		names = append(names, c.Name)
@@ -150,7 +150,7 @@ func TestReportTable(t *testing.T) {
 			t.Errorf("no column %s", must)
 		}
 	}
-	if _, twice := bilingual(t, nil)["fr/report/report-form.csv"]; twice {
+	if _, twice := bilingual(t, nil)["fr/contribute/reports.csv"]; twice {
 		t.Error("the table stands there twice")
 	}
 }

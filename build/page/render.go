@@ -153,7 +153,7 @@ func (s *site) prepare() error {
 }
 
 // pageKinds are the kinds of pages, a template each.
-var pageKinds = []string{"home", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why",
+var pageKinds = []string{"home", "contribute", "zone", "town", "town-all", "cultivar", "cultivars", "grid", "grids", "guide", "guides", "methods", "quality", "downloads", "lost", "plans", "plan", "why",
 	"so-far", "how-good", "year", "calendars", "sheet", "winter", "tents", "pots", "town-pots", "figlets", "garden", "offline", "search", "compare", "cultivar-sheet", "report", "roll-call", "changes"}
 
 // parse adds a template's file in the page's language.

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"bytes"
 	"reflect"
 	"slices"
 
@@ -14,7 +13,7 @@ import (
 const (
 	reportFormPage = "report/index.html"
 	rollCallPage   = "report/roll-call/index.html"
-	reportTable    = "report/report-form.csv"
+	reportTable    = contributeFolder + "/reports.csv"
 )
 
 // reportForm is the model of the form on which a member reports by hand.
@@ -26,6 +25,7 @@ type reportForm struct {
 	Columns  []formColumn
 	Table    string // address of the empty table
 	RollCall string
+	Guide    string // address of how to contribute
 	Contact  string
 	Head     bool // some way of growing has a head start
 }
@@ -72,7 +72,7 @@ var formEntries = []struct{ entry, column string }{
 }
 
 func (s *site) reportForm() *reportForm {
-	m := &reportForm{Table: s.top("../") + reportTable, RollCall: "roll-call/index.html", Contact: s.club.Settings.Contact}
+	m := &reportForm{Table: s.top("../") + reportTable, RollCall: "roll-call/index.html", Guide: "../" + contributePage, Contact: s.club.Settings.Contact}
 	for i := range slipsOnForm {
 		m.Slips = append(m.Slips, i+1)
 	}
@@ -109,7 +109,8 @@ type blankRoll struct {
 // a browser, see the test that prints the sheet.
 const rowsOnRoll = 16
 
-// reporting writes the forms for paper and the empty table.
+// reporting writes the forms for paper, and how to contribute with the empty
+// tables.
 func (r *rendering) reporting() error {
 	s := r.site
 	if err := r.page(reportFormPage, "report", s.Say("Report what ripened"), s.Say("A form to print and fill in by hand: what ripened, and what did not."), []link{{s.Say("Home"), "../index.html"}}, s.reportForm()); err != nil {
@@ -119,14 +120,7 @@ func (r *rendering) reporting() error {
 	if err := r.page(rollCallPage, "roll-call", s.Say("Roll-call of your trees"), s.Say("A sheet to print: every tree of yours in autumn, ripe, not ripe or gone."), []link{{s.Say("Home"), "../../index.html"}, {s.Say("Report what ripened"), "../index.html"}}, roll); err != nil {
 		return err
 	}
-	if s.below != "" {
-		return nil // one table serves all languages
-	}
-	var csv bytes.Buffer
-	if err := (Table{Name: "report-form", Columns: ReportColumns()}).CSV(&csv); err != nil {
-		return err
-	}
-	return r.emit(reportTable, csv.Bytes())
+	return r.contribute()
 }
 
 // ReportColumns are the columns of data/reports, as its reader has them.
