@@ -6,6 +6,7 @@ import "strings"
 // columns: what its reader checks, and what each column means.
 type Blank struct {
 	Name   string // reports, cultivars, ...
+	Title  string
 	File   string // where the rows go
 	About  string
 	Key    string // the column that names a row and is unique, or ""
@@ -27,16 +28,16 @@ type Field struct {
 // the reader's rows.
 func Blanks() []Blank {
 	return []Blank{
-		blank(reportSpec, "data/reports/*.csv", "One tree's crop in one year: ripe, not ripe, or ripe already when somebody looked."),
-		blank(cultivarSpec, cultivarSpec.file, "Cultivars and what is known of each; blank where nobody knows."),
-		blank(treeSpec, treeSpec.file, "Trees that somebody keeps, so that a year without a report is seen as unknown."),
-		blank(stationSpec, stationSpec.file, "Stations whose daily records the club uses, with who publishes them."),
-		blank(storeLogSpec, storeLogSpec.file, "Readings of minimum-maximum thermometers in members' stores."),
+		blank(reportSpec, "Ripening reports", "data/reports/*.csv", "One tree's crop in one year: ripe, not ripe, or ripe already when somebody looked."),
+		blank(cultivarSpec, "Cultivars", cultivarSpec.file, "Cultivars and what is known of each; blank where nobody knows."),
+		blank(treeSpec, "Trees", treeSpec.file, "Trees that somebody keeps, so that a year without a report is seen as unknown."),
+		blank(stationSpec, "Stations", stationSpec.file, "Stations whose daily records the club uses, with who publishes them."),
+		blank(storeLogSpec, "Store thermometer readings", storeLogSpec.file, "Readings of minimum-maximum thermometers in members' stores."),
 	}
 }
 
-func blank(s *spec, file, about string) Blank {
-	b := Blank{Name: s.name, File: file, About: about, Key: s.key}
+func blank(s *spec, title, file, about string) Blank {
+	b := Blank{Name: s.name, Title: title, File: file, About: about, Key: s.key}
 	for i := range s.columns {
 		b.Fields = append(b.Fields, s.field(&s.columns[i]))
 	}

@@ -63,7 +63,8 @@ type contentFile struct {
 	lang, file string
 }
 
-// readContent adds the Markdown files below a folder of a content tree.
+// readContent adds the Markdown files below a folder of a content tree. What
+// lies in webmaster is for whoever builds the site, and is no page.
 func readContent(tree fs.FS, dir, lang string, into map[string]contentFile) error {
 	start := strings.TrimSuffix(dir, "/")
 	if start == "" {
@@ -83,7 +84,7 @@ func readContent(tree fs.FS, dir, lang string, into map[string]contentFile) erro
 			}
 			return nil
 		}
-		if path.Ext(p) != ".md" || strings.HasPrefix(path.Base(p), ".") || strings.HasPrefix(name, "files/") {
+		if path.Ext(p) != ".md" || strings.HasPrefix(path.Base(p), ".") || strings.HasPrefix(name, "files/") || strings.HasPrefix(name, "webmaster/") {
 			return nil
 		}
 		src, err := fs.ReadFile(tree, p)
