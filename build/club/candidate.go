@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -46,6 +47,9 @@ func ReadCandidate(path string) (*Candidate, error) {
 		return nil, problem(path, "not a regular file", "name a file")
 	}
 	c := &Candidate{File: path}
+	if strings.HasPrefix(filepath.ToSlash(path), "data/") {
+		c.File = "./" + path // the club's own tables are named like this
+	}
 	text, whole, err := unpacked(f)
 	if err != nil || !whole {
 		return c, nil // station files say what is wrong with the packing, and may be larger

@@ -75,4 +75,14 @@ func TestReadCandidateTellsTheTable(t *testing.T) {
 	if _, err := club.ReadCandidate(dir); err == nil {
 		t.Error("a folder is a candidate")
 	}
+	t.Chdir(dir)
+	if err := os.MkdirAll("data", 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Rename("cultivars.csv", filepath.Join("data", "cultivars.csv")); err != nil {
+		t.Fatal(err)
+	}
+	if c, err := club.ReadCandidate("data/cultivars.csv"); err != nil || c.File == "data/cultivars.csv" {
+		t.Errorf("%+v, %v: named like a table of the club", c, err)
+	}
 }
