@@ -14,6 +14,7 @@ import (
 	"github.com/BurntSushi/toml"
 
 	"ripeward/build/diag"
+	"ripeward/build/shallow"
 )
 
 // Languages are the languages a site can be in, by their BCP 47 codes.
@@ -58,6 +59,10 @@ func readSettings(src []byte) (Settings, diag.Problems) {
 		Languages: []string{"en"}, HomeUnits: metric, LapseCPerKm: defaultLapse, HoursPerWeek: defaultHoursPerWeek}}
 	if i := firstBadByte([]byte(r.src)); i >= 0 {
 		r.fail(r.place(i), fmt.Sprintf("byte 0x%02X is not UTF-8 text", r.src[i]), "save the file as UTF-8")
+		return *r.s, r.problems
+	}
+	if i, message := shallow.Check(r.src); message != "" {
+		r.fail(r.place(i), message, "settings are short lines, one level deep")
 		return *r.s, r.problems
 	}
 	md, err := toml.Decode(r.src, &r.values)
@@ -130,11 +135,20 @@ func (r *settingsReader) lineOf(key string) diag.Place {
 	return at
 }
 
+// mostUnknown is how many unknown settings are listed: finding the place of one
+// takes a look through the file.
+const mostUnknown = 50
+
 func (r *settingsReader) unknown() {
 	known := slices.Concat(slices.Sorted(maps.Keys(settingTexts)), otherSettings)
+	told := 0
 	for _, key := range slices.Sorted(maps.Keys(r.values)) {
 		if slices.Contains(known, key) || r.translated(key) != "" {
 			continue
+		}
+		if told++; told > mostUnknown {
+			r.warn(diag.Place{File: settingsFile}, fmt.Sprintf("more than %d unknown settings", mostUnknown), "is this the settings file of a club?")
+			break
 		}
 		at := r.lineOf(key)
 		if t := r.md.Type(key); t == "Hash" || t == "ArrayHash" {

@@ -8,7 +8,10 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Severity tells whether a problem stops a build.
@@ -49,8 +52,11 @@ type Problem struct {
 	Hint     string
 }
 
-// Error prints file:line:column: message, without the hint.
-func (p Problem) Error() string {
+// Error prints file:line:column: message, without the hint. What could steer a
+// terminal is printed as Plain prints it.
+func (p Problem) Error() string { return Plain(p.text()) }
+
+func (p Problem) text() string {
 	s := p.Message
 	if p.Severity != Error {
 		s = p.Severity.String() + ": " + s
@@ -60,6 +66,37 @@ func (p Problem) Error() string {
 	}
 	return s
 }
+
+// Plain returns s as one line that steers no terminal: a control character, a
+// mark that turns the direction of writing, and a byte that is not UTF-8 stand
+// in it as Go escapes. Names of files and ids of stations come from strangers.
+func Plain(s string) string {
+	if utf8.ValidString(s) && strings.IndexFunc(s, steers) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		r, n := utf8.DecodeRuneInString(s[i:])
+		switch {
+		case r == utf8.RuneError && n == 1:
+			fmt.Fprintf(&b, `\x%02x`, s[i])
+		case steers(r):
+			q := strconv.QuoteRuneToASCII(r)
+			b.WriteString(q[1 : len(q)-1])
+		default:
+			b.WriteRune(r)
+		}
+		i += n
+	}
+	return b.String()
+}
+
+func steers(r rune) bool { return unicode.IsControl(r) || Turns(r) }
+
+// Turns tells whether r is one of the marks that override, embed or isolate a
+// direction of writing, and reach over what follows them (Unicode Standard
+// Annex 9, "Explicit Directional Formatting Characters").
+func Turns(r rune) bool { return r >= 0x202A && r <= 0x202E || r >= 0x2066 && r <= 0x2069 }
 
 // Problems is a collection of problems.
 type Problems []Problem
@@ -85,10 +122,17 @@ func (ps Problems) Count(s Severity) int {
 	return n
 }
 
+// maxWord is the longest word, in bytes, that can be a slip of another: the
+// work of comparing grows with its length.
+const maxWord = 100
+
 // Nearest returns the candidate closest to word for a did-you-mean, or "" if
 // none is near enough (more than a third of the word's letters differ). Case,
 // spaces, "_" and "-" do not count as differences.
 func Nearest(word string, candidates []string) string {
+	if len(word) > maxWord {
+		return ""
+	}
 	best, bestDistance := "", 1<<30
 	w := fold(word)
 	for _, c := range candidates {

@@ -14,6 +14,7 @@ import (
 	"github.com/BurntSushi/toml"
 
 	"ripeward/build/diag"
+	"ripeward/build/shallow"
 )
 
 // Settings is what a file NAME.toml beside a station file says of it. NAME is
@@ -126,6 +127,10 @@ func ReadSettings(name string, text []byte) (*Settings, diag.Problems) {
 		s: &Settings{file: name, unit: [nElements]unit{wholeUnits, wholeUnits, wholeUnits}, columns: map[role]setColumn{}}}
 	if at := firstBadByte([]byte(r.text)); !utf8.ValidString(r.text) {
 		r.fail(r.place(at), "not UTF-8", "save the file as UTF-8")
+		return r.s, r.problems
+	}
+	if at, message := shallow.Check(r.text); message != "" {
+		r.fail(r.place(at), message, "settings are short lines, one level deep")
 		return r.s, r.problems
 	}
 	values := map[string]toml.Primitive{}

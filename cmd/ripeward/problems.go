@@ -37,7 +37,7 @@ func list(w io.Writer, ps diag.Problems) {
 	for _, p := range ps {
 		fmt.Fprintln(w, p.Error())
 		if p.Hint != "" {
-			fmt.Fprintf(w, "  hint: %s\n", p.Hint)
+			fmt.Fprintf(w, "  hint: %s\n", diag.Plain(p.Hint))
 		}
 	}
 }
