@@ -64,6 +64,7 @@ type loader struct {
 	problems diag.Problems
 	names    []string // of files in data
 	offered  *Candidate
+	refused  map[string]bool
 
 	zones     table[Zone]
 	towns     table[Town]
@@ -121,11 +122,7 @@ const (
 )
 
 func (l *loader) load() error {
-	entries, err := os.ReadDir(filepath.Join(l.dir, "data"))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	for _, e := range entries {
+	for _, e := range l.entries("data") {
 		if !e.IsDir() {
 			l.names = append(l.names, e.Name())
 		}
@@ -133,15 +130,17 @@ func (l *loader) load() error {
 	if err := errors.Join(l.settings(), l.lastYear()); err != nil {
 		return err
 	}
-	err = errors.Join(
+	err := errors.Join(
 		load(l, &l.zones, mustHave), load(l, &l.towns, mustHave), load(l, &l.stations, mustHave),
 		load(l, &l.crops, embedded), load(l, &l.classes, embedded), load(l, &l.cultivars, mustHave),
 		load(l, &l.methods, embedded), load(l, &l.stores, embedded), load(l, &l.storeLog, mayMiss),
 		load(l, &l.mixes, embedded), load(l, &l.pots, embedded), load(l, &l.feeds, embedded),
-		load(l, &l.tasks, embedded), load(l, &l.trees, mayMiss), l.reportFiles(), l.candidate(), l.stationFiles(), l.content())
+		load(l, &l.tasks, embedded), load(l, &l.trees, mayMiss), l.reportFiles(), l.candidate())
 	if err != nil {
 		return err
 	}
+	l.stationFiles()
+	l.content()
 	l.strayFiles()
 	for _, t := range l.order {
 		t.checkCells()
@@ -164,15 +163,12 @@ func (l *loader) load() error {
 // which is noted.
 func (l *loader) read(name string) ([]byte, bool, error) {
 	full := filepath.Join(l.dir, filepath.FromSlash(name))
-	info, err := os.Stat(full)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, false, nil
-	}
-	if err != nil {
-		return nil, false, err
-	}
-	if !info.Mode().IsRegular() {
-		l.problems = append(l.problems, problem(name, "not a regular file", ""))
+	info, ok := l.look(name)
+	switch {
+	case !ok:
+		return nil, l.refused[name] || l.belowRefused(name), nil
+	case info.IsDir():
+		l.refuse(name, "not a regular file", "")
 		return nil, true, nil
 	}
 	if info.Size() > maxFileBytes {
@@ -181,7 +177,8 @@ func (l *loader) read(name string) ([]byte, bool, error) {
 	}
 	b, err := os.ReadFile(full)
 	if err != nil {
-		return nil, false, err
+		l.refuse(name, "cannot be read: "+reason(err), "")
+		return nil, true, nil
 	}
 	l.club.Inputs = append(l.club.Inputs, name)
 	if b == nil {

@@ -87,6 +87,10 @@ func readContent(tree fs.FS, dir, lang string, into map[string]contentFile) erro
 		if path.Ext(p) != ".md" || strings.HasPrefix(path.Base(p), ".") || strings.HasPrefix(name, "files/") || strings.HasPrefix(name, "webmaster/") {
 			return nil
 		}
+		// Loading the club has said what stands in place of a file already.
+		if info, err := fs.Stat(tree, p); err != nil || !info.Mode().IsRegular() {
+			return err
+		}
 		src, err := fs.ReadFile(tree, p)
 		if err != nil {
 			return err

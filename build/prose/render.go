@@ -61,6 +61,9 @@ func render(file string, src []byte, o Options) (Page, diag.Problems) {
 	s = strings.ReplaceAll(s, "\r\n", "\n")
 	s = strings.ReplaceAll(s, "\r", "\n")
 
+	if p := beyond(file, s); p != nil {
+		return Page{}, diag.Problems{*p}
+	}
 	card, body, before, problems := splitCard(file, s, o.Fragment)
 	j := &job{file: file, body: []byte(body), before: before, options: o, problems: problems,
 		ids: map[string]bool{}, linked: map[string]bool{}, starts: []int{0}}

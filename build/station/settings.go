@@ -105,8 +105,10 @@ func settingsBeside(path string) (*Settings, diag.Problems, error) {
 	var found *Settings
 	var problems diag.Problems
 	for _, name := range Beside(path) {
-		text, err := os.ReadFile(name)
+		text, refused, err := settingsText(name)
 		switch {
+		case refused != nil:
+			return nil, diag.Problems{*refused}, nil
 		case errors.Is(err, fs.ErrNotExist):
 		case err != nil:
 			return nil, nil, err
@@ -118,6 +120,25 @@ func settingsBeside(path string) (*Settings, diag.Problems, error) {
 		}
 	}
 	return found, problems, nil
+}
+
+// settingsText reads the text of a settings file of a fit kind and size.
+func settingsText(name string) ([]byte, *diag.Problem, error) {
+	info, err := os.Stat(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	message := ""
+	if !info.Mode().IsRegular() {
+		message = "not a regular file"
+	} else if info.Size() > shallow.MaxBytes {
+		message = fmt.Sprintf("file of %d bytes; the limit is %d", info.Size(), shallow.MaxBytes)
+	}
+	if message != "" {
+		return nil, &diag.Problem{Place: diag.Place{File: name, Line: 1}, Severity: diag.Error, Message: message, Hint: "settings of a station file are short"}, nil
+	}
+	text, err := os.ReadFile(name)
+	return text, nil, err
 }
 
 // ReadSettings reads the text of a NAME.toml; name stands in messages. What is
