@@ -164,7 +164,7 @@ func cssString(s string) string {
 		case r == '"' || r == '\\':
 			b.WriteByte('\\')
 			b.WriteRune(r)
-		case r < ' ':
+		case r < ' ', r == '<', r == '>': // "</style>" would end the sheet that stands inside a page
 			fmt.Fprintf(&b, "\\%x ", r)
 		default:
 			b.WriteRune(r)
