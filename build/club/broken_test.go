@@ -88,6 +88,10 @@ var broken = []struct {
 		"data/towns.csv:2:21: longitude is blank | every row needs one"}},
 	{"control character", "data/zones.csv", "zone_id,name\nvalley,Val\x07ley\n", []string{
 		"data/zones.csv:2:8: name: control character U+0007 in a text | delete the cell and type it again"}},
+	{"turned text", "data/zones.csv", "zone_id,name\nvalley,Val\u202eley\n", []string{
+		"data/zones.csv:2:8: name: character U+202E, which turns the direction of writing, in a text | delete the cell and type it again"}},
+	{"id that climbs", "data/zones.csv", "zone_id,name\nvalley,Valley\n../../etc,Up\n", []string{
+		"data/zones.csv:3:1: zone_id \"../../etc\" is not a plain id | use small letters, digits, \"-\" and \"_\": etc"}},
 	{"control character in a translation", "data/zones.csv", "zone_id,name,name_fr\nvalley,Valley,Val\x07\n", []string{
 		"data/zones.csv:2:15: name_fr: control character U+0007 in a text | delete the cell and type it again"}},
 

@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"ripeward/build/day"
+	"ripeward/build/diag"
 )
 
 // A cellError is what a column type says of a cell that it cannot read. It
@@ -35,6 +36,9 @@ func (t *Text) UnmarshalCSV(s string) error {
 	for _, r := range s {
 		if unicode.IsControl(r) && r != '\n' && r != '\r' && r != '\t' {
 			return cellError{fmt.Sprintf("control character %U in a text", r), "delete the cell and type it again"}
+		}
+		if diag.Turns(r) { // it would turn round the figures that stand behind the text
+			return cellError{fmt.Sprintf("character %U, which turns the direction of writing, in a text", r), "delete the cell and type it again"}
 		}
 	}
 	*t = Text(strings.TrimSpace(s))
