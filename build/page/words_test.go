@@ -209,7 +209,7 @@ func TestCautionsIn(t *testing.T) {
 }
 
 func TestCSSString(t *testing.T) {
-	for in, want := range map[string]string{`a`: `"a"`, `a"b\c`: `"a\"b\\c"`, "a\nb": `"a\a b"`, `é </style>`: `"é </style>"`} {
+	for in, want := range map[string]string{`a`: `"a"`, `a"b\c`: `"a\"b\\c"`, "a\nb": `"a\a b"`, `é </style>`: `"é \3c /style\3e "`} {
 		if got := cssString(in); got != want {
 			t.Errorf("cssString(%q) = %s, want %s", in, got, want)
 		}
