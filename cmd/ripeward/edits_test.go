@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -197,8 +198,12 @@ func TestRandomEdits(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	t.Run("small", func(t *testing.T) { randomEdits(t, small, 1000, 25) })
-	t.Run("demo", func(t *testing.T) { randomEdits(t, demo, 1000, 25) })
+	many, some := 300, 40
+	if n, err := strconv.Atoi(os.Getenv("RIPEWARD_EDITS")); err == nil { // as many as one has time for
+		many, some = n, n
+	}
+	t.Run("small", func(t *testing.T) { randomEdits(t, small, many, 25) })
+	t.Run("demo", func(t *testing.T) { randomEdits(t, demo, some, 20) })
 }
 
 // randomEdits edits a club so many times, and publishes every so many.
