@@ -13,8 +13,8 @@ import (
 	"ripeward/build/page"
 )
 
-// sourceNames are names of sources and files, which stay as they are.
-var sourceNames = regexp.MustCompile(`University of|Journal of the|Nursery and Flower Grower, Soil mixes part|[a-z-]+/?[a-z-]*\.csv`)
+// sourceNames are names of sources, files and codes of tables, which stay as they are.
+var sourceNames = regexp.MustCompile(`University of|Journal of the|Nursery and Flower Grower, Soil mixes part|third-of-month|[a-z-]+/?[a-z-]*\.csv`)
 
 // englishWords matches words that French has not, save in texts marked as English,
 // in code and in the catalogue's sources.
