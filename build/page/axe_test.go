@@ -59,6 +59,7 @@ func accessibleIn(t *testing.T, language, axe string) {
 			b.do(chromedp.EmulateViewport(width, 900))
 			for _, at := range kinds {
 				b.open(at)
+				b.walkThrough()
 				run := axe + `;axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"]}).then(r => r.violations.map(v => ({ID: v.id, Help: v.help, Nodes: v.nodes.map(n => ({HTML: n.html, Target: n.target}))})))`
 				found, err := chromedp.Run(b.ctx, chromedp.Evaluate[[]axeFinding](run, chromedp.EvalAwaitPromise))
 				if err != nil {
@@ -73,6 +74,22 @@ func accessibleIn(t *testing.T, language, axe string) {
 				}
 			}
 		}
+	}
+}
+
+// walkThrough scrolls to the end of a page and back: sections have their true
+// size once they have been near, and before that lie over each other for a
+// program that measures them.
+func (b *browser) walkThrough() {
+	b.t.Helper()
+	const script = `(async () => {
+		const frame = () => new Promise((done) => requestAnimationFrame(done));
+		for (let y = 0; y < document.documentElement.scrollHeight; y += innerHeight) { scrollTo(0, y); await frame(); await frame(); }
+		scrollTo(0, 0); await frame(); await frame();
+		return true;
+	})()`
+	if _, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](script, chromedp.EvalAwaitPromise)); err != nil {
+		b.t.Fatal(err)
 	}
 }
 

@@ -59,7 +59,7 @@ func openBrowserOn(t *testing.T, site func() map[string][]byte) *browser {
 	folder := t.TempDir()
 	writeSite(t, site(), folder)
 	limit := 2 * time.Minute // of a test: none waits for ever
-	if os.Getenv("RIPEWARD_LONG") != "" {
+	if os.Getenv("RIPEWARD_LONG")+os.Getenv("RIPEWARD_AXE") != "" {
 		limit = 20 * time.Minute
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), limit)
