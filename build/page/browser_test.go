@@ -346,6 +346,7 @@ func TestBrowser(t *testing.T) {
 
 	// No page scrolls sideways; what is wider scrolls inside its own region.
 	t.Run("width", func(t *testing.T) {
+		long(t)
 		b.t = t
 		book := demoBook(t)
 		town, cultivar := string(book.Towns[0].Row.ID), string(book.Club.Cultivars[0].ID)

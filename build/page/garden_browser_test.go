@@ -37,6 +37,7 @@ func (b *browser) own() map[string]float64 {
 // says; with nothing known they stay the book's. Nothing is kept unless the
 // reader says so.
 func TestBrowserGarden(t *testing.T) {
+	long(t)
 	const id = "velloway"
 	book := demoBook(t)
 	var town *almanac.Town
@@ -163,6 +164,7 @@ func lineOf(t *testing.T, book *almanac.Book, id string) almanac.GardenLine {
 // Cold mornings give mean, error and interval: those of the record fill
 // themselves in, in both units.
 func TestBrowserMornings(t *testing.T) {
+	long(t)
 	const id = "maplecrook" // with an offset of its own
 	book := demoBook(t)
 	var town *almanac.Town

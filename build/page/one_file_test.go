@@ -109,6 +109,7 @@ func countCultivarSheets(files map[string][]byte) int {
 // From a stick, with nothing beside it, the page shows its style and charts,
 // its switches work, and it asks for nothing.
 func TestOneFileOpens(t *testing.T) {
+	long(t)
 	b := openBrowser(t)
 	files := bilingual(t, nil)
 	for _, at := range slices.Sorted(maps.Keys(files)) {
