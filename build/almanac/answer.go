@@ -3,6 +3,7 @@ package almanac
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"ripeward/build/climate"
 	"ripeward/build/day"
@@ -46,8 +47,8 @@ func (k *kit) answer(b *Book, p *place) {
 			}
 		}
 	}
-	slices.SortStableFunc(t.Odds, compareOdds)
-	slices.SortStableFunc(t.Weeks, compareOdds)
+	sortOdds(t.Odds)
+	sortOdds(t.Weeks)
 	slices.SortStableFunc(t.Winters, func(a, b WinterLoss) int {
 		return cmp.Or(cmp.Compare(a.Cultivar, b.Cultivar), cmp.Compare(a.Method, b.Method))
 	})
@@ -66,9 +67,32 @@ func (k *kit) answer(b *Book, p *place) {
 	}
 }
 
-func compareOdds(a, b Odds) int {
-	return cmp.Or(cmp.Compare(a.Cultivar, b.Cultivar), cmp.Compare(a.Part, b.Part), cmp.Compare(a.Method, b.Method),
-		cmp.Compare(a.Weeks, b.Weeks), cmp.Compare(a.Brebas, b.Brebas))
+// sortOdds sorts by cultivar, part, method, weeks and brebas. A line is large:
+// their places are sorted, and each is moved once.
+func sortOdds(lines []Odds) {
+	places := make([]*Odds, len(lines))
+	for i := range lines {
+		places[i] = &lines[i]
+	}
+	slices.SortStableFunc(places, compareOdds)
+	sorted := make([]Odds, len(lines))
+	for i, p := range places {
+		sorted[i] = *p
+	}
+	copy(lines, sorted)
+}
+
+func compareOdds(a, b *Odds) int {
+	if c := strings.Compare(a.Cultivar, b.Cultivar); c != 0 {
+		return c
+	}
+	if c := strings.Compare(a.Part, b.Part); c != 0 {
+		return c
+	}
+	if c := strings.Compare(a.Method, b.Method); c != 0 {
+		return c
+	}
+	return cmp.Or(cmp.Compare(a.Weeks, b.Weeks), strings.Compare(a.Brebas, b.Brebas))
 }
 
 // thenAndNow returns the first 15 years of a record and the last 15 of the
@@ -107,6 +131,7 @@ type run struct {
 	made    map[*ripening.Year]*ripening.Season
 	usual   *asking
 	then    [2]*asking // the first and the last 15 years; nil where too short
+	room    []ripening.YearOf
 }
 
 func (k *kit) run(p *place, ck *cropKit, m *methodKit) *run {
@@ -198,7 +223,7 @@ func (k *kit) askAll(b *Book, t *Town, r *run, dated bool) {
 			t.noteUnkilled(r.usual, cu, part)
 		}
 	}
-	keepCurves(t.Odds[from:])
+	r.curves(t.Odds[from:])
 	if len(r.method.weeks) == 1 {
 		return
 	}
@@ -221,25 +246,45 @@ func (k *kit) askAll(b *Book, t *Town, r *run, dated bool) {
 		for c := range r.crop.cultivars {
 			cu := &r.crop.cultivars[c]
 			for p := range cu.parts {
-				o := a.odds(cu, &cu.parts[p])
-				o.Curve = nil
-				t.Weeks = append(t.Weeks, o)
+				if dated {
+					t.Weeks = append(t.Weeks, a.odds(cu, &cu.parts[p]))
+				} else {
+					t.Weeks = append(t.Weeks, a.briefly(cu, &cu.parts[p]))
+				}
 			}
 		}
 	}
 }
 
-// keepCurves drops the curves of all but the best lines.
-func keepCurves(odds []Odds) {
-	var have []*Odds
-	for i := range odds {
-		if odds[i].Curve != nil {
-			have = append(have, &odds[i])
+// curves works out the curves of the best lines of a crop.
+func (r *run) curves(odds []Odds) {
+	a := r.usual
+	if a.calendar == nil {
+		return
+	}
+	type line struct {
+		*Odds
+		cultivar *cultivarKit
+		part     *part
+	}
+	var best []line
+	i := 0
+	for c := range r.crop.cultivars {
+		cu := &r.crop.cultivars[c]
+		for p := range cu.parts {
+			if o := &odds[i]; o.Reason == "" && o.Odds >= 0.05 {
+				best = append(best, line{o, cu, &cu.parts[p]})
+			}
+			i++
 		}
 	}
-	slices.SortStableFunc(have, func(a, b *Odds) int { return cmp.Compare(b.Odds, a.Odds) })
-	for _, o := range have[min(curvesEach, len(have)):] {
-		o.Curve = nil
+	slices.SortStableFunc(best, func(a, b line) int { return cmp.Compare(b.Odds.Odds, a.Odds.Odds) })
+	for _, l := range best[:min(curvesEach, len(best))] {
+		years, q := a.yearsOf(l.cultivar, l.part), a.question(l.part)
+		l.Curve = new(Curve)
+		for i := range l.Curve {
+			l.Curve[i] = float32(quantity.Step(ripening.RipeBy(years, a.calendar.On(RankAt(i)), q), 0.001))
+		}
 	}
 }
 
@@ -258,22 +303,41 @@ type asking struct {
 	supplies []ripening.Supply  // with their days; nil where no dates are asked
 	kwh      []float64          // of the heater in each year; nil without one
 	calendar *ripening.Calendar // of supplies, made when dates are first asked for
+	asks     *effort            // once it is asked for
 }
 
-// odds answers one line; the days of first ripening and the curve where the
-// supplies are there.
-func (a *asking) odds(cu *cultivarKit, p *part) Odds {
+// line is what an answer says before it is worked out.
+func (a *asking) line(cu *cultivarKit, p *part) Odds {
 	o := Odds{Cultivar: string(cu.row.ID), Part: p.name, Method: string(a.method.row.ID), Weeks: a.weeks, Brebas: p.brebas,
 		Reason: p.reason, Basis: p.basis, Reports: p.reports, Growers: p.growers, First15: nan, Last15: nan}
 	for i := range o.FirstRipe {
 		o.FirstRipe[i].None = true
 	}
-	a.effort(&o)
+	if n := len(a.grown); n > 0 {
+		e := a.effort()
+		o.CarriedMean, o.CarriedP90, o.SetBacksPer10, o.KWhMean, o.KWhP90, o.Hours = e.carriedMean, e.carriedP90, e.setBacksPer10, e.kwhMean, e.kwhP90, e.hours
+	} else if o.Reason == "" {
+		o.Reason = NoYears
+	}
+	return o
+}
+
+// briefly answers one line with its odds alone: what it takes to tell what it
+// would take.
+func (a *asking) briefly(cu *cultivarKit, p *part) Odds {
+	o := a.line(cu, p)
+	if o.Reason == "" {
+		o.Odds = a.share(cu, p)
+	}
+	return o
+}
+
+// odds answers one line; the days of first ripening where the supplies are
+// there.
+func (a *asking) odds(cu *cultivarKit, p *part) Odds {
+	o := a.line(cu, p)
 	if p.need.Mu != 0 && o.Reason != NoModel {
 		o.Mu, o.Sd = quantity.Step(p.need.Mu, stepNeed), quantity.Step(p.need.Sd(), stepNeed)
-	}
-	if o.Reason == "" && len(a.grown) == 0 {
-		o.Reason = NoYears
 	}
 	if o.Reason != "" {
 		return o
@@ -303,7 +367,7 @@ func (a *asking) share(cu *cultivarKit, p *part) float64 {
 	if len(a.grown) == 0 {
 		return nan
 	}
-	return quantity.Step(ripening.AskOdds(a.yearsOf(cu, p), a.question(p)).Odds, stepOdds)
+	return quantity.Step(ripening.Share(a.yearsOf(cu, p), a.question(p)), stepOdds)
 }
 
 func (a *asking) question(p *part) ripening.Question {
@@ -311,27 +375,33 @@ func (a *asking) question(p *part) ripening.Question {
 		OnOldWood: p.onOldWood, Spread: a.crop.model.CropSpread}
 }
 
-// effort fills in what a line asks of the grower.
-func (a *asking) effort(o *Odds) {
-	n := len(a.grown)
-	if n == 0 {
-		return
+// effort is what a way of growing asks of the grower, whatever the cultivar.
+type effort struct{ carriedMean, carriedP90, setBacksPer10, kwhMean, kwhP90, hours float64 }
+
+// effort is worked out once.
+func (a *asking) effort() *effort {
+	if a.asks != nil {
+		return a.asks
 	}
+	n := len(a.grown)
+	e := &effort{}
 	carried, setBacks := make([]float64, n), 0
 	for i, s := range a.grown {
 		carried[i] = float64(s.carried)
 		setBacks += s.setBacks
 	}
-	o.CarriedMean = quantity.Step(mean(carried), stepDays)
+	e.carriedMean = quantity.Step(mean(carried), stepDays)
 	slices.Sort(carried)
-	o.CarriedP90 = quantity.Step(climate.Quantile(carried, 0.9), 1)
-	o.SetBacksPer10 = quantity.Step(10*float64(setBacks)/float64(n), stepDays)
+	e.carriedP90 = quantity.Step(climate.Quantile(carried, 0.9), 1)
+	e.setBacksPer10 = quantity.Step(10*float64(setBacks)/float64(n), stepDays)
 	if len(a.kwh) > 0 {
 		kwh := slices.Clone(a.kwh)
 		slices.Sort(kwh)
-		o.KWhMean, o.KWhP90 = quantity.Step(mean(kwh), 1), quantity.Step(climate.Quantile(kwh, 0.9), 1)
+		e.kwhMean, e.kwhP90 = quantity.Step(mean(kwh), 1), quantity.Step(climate.Quantile(kwh, 0.9), 1)
 	}
-	o.Hours = a.kit.hours(a.method, a.weeks, o.CarriedMean)
+	e.hours = a.kit.hours(a.method, a.weeks, e.carriedMean)
+	a.asks = e
+	return e
 }
 
 func (a *asking) dates(o *Odds, years []ripening.YearOf, q ripening.Question) {
@@ -342,13 +412,6 @@ func (a *asking) dates(o *Odds, years []ripening.YearOf, q ripening.Question) {
 		if r, ok := a.calendar.FirstRipe(years, q, share); ok {
 			o.FirstRipe[i] = Point{Rank: r}
 		}
-	}
-	if a != a.usual || o.Odds < 0.05 {
-		return
-	}
-	o.Curve = new(Curve)
-	for i := range o.Curve {
-		o.Curve[i] = float32(quantity.Step(ripening.RipeBy(years, a.calendar.On(RankAt(i)), q), 0.001))
 	}
 }
 

@@ -2,6 +2,7 @@ package almanac
 
 import (
 	"math"
+	"sort"
 
 	"ripeward/build/day"
 	"ripeward/build/quantity"
@@ -47,6 +48,7 @@ func (k *kit) figlets(p *place) {
 	if len(supplies) == 0 {
 		return
 	}
+	calendar := ripening.NewCalendar(supplies)
 	f := Figlets{Method: string(m.row.ID), Dates: figletDates(p.weather.hemisphere)}
 	for i := range k.reference.cultivars {
 		cu := &k.reference.cultivars[i]
@@ -61,23 +63,23 @@ func (k *kit) figlets(p *place) {
 		need := q.need
 		share := math.Sqrt(left / q.need.Mu)
 		need.Mu, need.GardenSd, need.YearSd = left, need.GardenSd*share, need.YearSd*share
+		years := make([]ripening.YearOf, len(supplies))
 		odds := func(r day.Rank) float64 {
-			years := make([]ripening.YearOf, len(supplies))
+			heat := calendar.On(r)
 			for y := range supplies {
-				years[y].Heat = supplies[y].Heat - supplies[y].HeatAt(r)
+				years[y].Heat = supplies[y].Heat - heat[y]
 				years[y].Lost = !supplies[y].Leafed
 			}
-			return quantity.Step(ripening.Ask(years, ripening.Question{Need: need}).Odds, stepOdds)
+			return quantity.Step(ripening.Share(years, ripening.Question{Need: need}), stepOdds)
 		}
 		row := FigletRow{Cultivar: string(cu.row.ID), Drop: Point{None: true}}
 		for _, r := range f.Dates {
 			row.Odds = append(row.Odds, odds(r))
 		}
-		for r := f.Dates[len(f.Dates)-1]; r >= f.Dates[0]; r-- {
-			if odds(r) >= 0.5 {
-				row.Drop = Point{Rank: r}
-				break
-			}
+		// The later they are seen, the less heat is left.
+		first, last := f.Dates[0], f.Dates[len(f.Dates)-1]
+		if days := sort.Search(int(last-first)+1, func(i int) bool { return odds(first+day.Rank(i)) < 0.5 }); days > 0 {
+			row.Drop = Point{Rank: first + day.Rank(days-1)}
 		}
 		f.Rows = append(f.Rows, row)
 	}

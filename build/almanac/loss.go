@@ -10,33 +10,78 @@ import (
 
 // yearsOf joins the heat of each year with the winter before it. A winter
 // whose lowest temperature is not known takes the mean chance of the others.
+// The slice is the run's own: it holds until the next call.
 func (a *asking) yearsOf(cu *cultivarKit, p *part) []ripening.YearOf {
-	years := make([]ripening.YearOf, len(a.grown))
-	for i, s := range a.grown {
-		years[i] = ripening.YearOf{Heat: s.heat, Lost: p.onOldWood && s.setBacks > 0}
+	years := a.room[:0]
+	kills := a.kills(cu)
+	for i := range a.grown {
+		s := &a.grown[i]
+		y := ripening.YearOf{Heat: s.heat, Lost: p.onOldWood && s.setBacks > 0}
+		if kills != nil {
+			y.Kill = kills[i]
+		}
+		years = append(years, y)
 	}
+	a.room = years
+	return years
+}
+
+// killKey is what the chances of winter kill rest on within a town.
+type killKey struct {
+	wood           winter.Wood
+	cover          winter.Cover
+	store          string // with the crop; blank outdoors
+	first, last, n int    // seasons
+}
+
+// kills are the chances that winter kills a cultivar's wood before each of the
+// seasons asked for; nil where it takes nothing. Many cultivars are equally
+// hardy, so a town works each out once.
+func (a *asking) kills(cu *cultivarKit) []float64 {
 	wood, cover, ok := woodOf(a.crop, cu, a.method)
+	if !ok || len(a.grown) == 0 {
+		return nil
+	}
+	key := killKey{wood: wood, cover: cover, first: a.grown[0].season, last: a.grown[len(a.grown)-1].season, n: len(a.grown)}
 	lowOf := a.place.weather.low
 	if !a.method.model.Ground {
+		if a.method.row.StoreID == "" {
+			return nil // winter takes nothing, and pages say so
+		}
+		key.store = string(a.method.row.StoreID) + " " + string(a.crop.row.ID)
+	}
+	if kills, done := a.place.kills[key]; done {
+		return kills
+	}
+	if key.store != "" {
 		lowOf = a.kit.storeLow(a.place, a.crop, a.method)
 	}
-	if !ok || lowOf == nil {
-		return years
-	}
-	sum, n := 0.0, 0
-	for i := range years {
-		if low := lowOf(a.grown[i].season); low == low {
-			years[i].Kill = winter.Kill(low, wood, cover)
-			sum += years[i].Kill
-			n++
+	var kills []float64
+	if lowOf != nil {
+		kills = make([]float64, len(a.grown))
+		sum, n := 0.0, 0
+		for i := range kills {
+			kills[i] = nan
+			if low := lowOf(a.grown[i].season); low == low {
+				kills[i] = winter.Kill(low, wood, cover)
+				sum += kills[i]
+				n++
+			}
+		}
+		for i := range kills {
+			if kills[i] != kills[i] {
+				kills[i] = 0
+				if n > 0 {
+					kills[i] = sum / float64(n)
+				}
+			}
 		}
 	}
-	for i := range years {
-		if low := lowOf(a.grown[i].season); low != low && n > 0 {
-			years[i].Kill = sum / float64(n)
-		}
+	if a.place.kills == nil {
+		a.place.kills = map[killKey][]float64{}
 	}
-	return years
+	a.place.kills[key] = kills
+	return kills
 }
 
 // storeLow returns the lowest temperature (°C) that a crop's pots met in their

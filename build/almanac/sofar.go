@@ -58,7 +58,7 @@ func (k *kit) soFar(b *Book, p *place) {
 		}
 	}
 	slices.SortStableFunc(s.Rows, func(a, b SoFarRow) int {
-		return compareOdds(Odds{Cultivar: a.Cultivar, Part: a.Part, Method: a.Method, Brebas: a.Brebas}, Odds{Cultivar: b.Cultivar, Part: b.Part, Method: b.Method, Brebas: b.Brebas})
+		return compareOdds(&Odds{Cultivar: a.Cultivar, Part: a.Part, Method: a.Method, Brebas: a.Brebas}, &Odds{Cultivar: b.Cultivar, Part: b.Part, Method: b.Method, Brebas: b.Brebas})
 	})
 }
 
@@ -89,10 +89,8 @@ func (k *kit) soFarRows(p *place, ck *cropKit, m *methodKit, spliced []*ripening
 			o := a.odds(cu, q)
 			row := SoFarRow{Cultivar: o.Cultivar, Part: o.Part, Method: o.Method, Brebas: o.Brebas, Weeks: o.Weeks, Now: o.Odds, FirstRipe: o.FirstRipe,
 				LeafedOut: leafed, HeatSoFar: quantity.Step(heat, stepNeed)}
-			for j := range p.town.Odds {
-				if u := &p.town.Odds[j]; compareOdds(*u, o) == 0 {
-					row.Usual, row.UsualRipe = u.Odds, u.FirstRipe
-				}
+			if j, found := slices.BinarySearchFunc(p.town.Odds, &o, func(u Odds, o *Odds) int { return compareOdds(&u, o) }); found {
+				row.Usual, row.UsualRipe = p.town.Odds[j].Odds, p.town.Odds[j].FirstRipe
 			}
 			s.Rows = append(s.Rows, row)
 		}

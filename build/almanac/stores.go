@@ -155,7 +155,7 @@ func (k *kit) follow(p *place, row *club.Store, annual float64) *followedStore {
 		}
 		first := h.InSeason(y.Season-1, h.RankOf(8, 1)) // long before any pot moves in
 		last := h.InSeason(y.Season, h.RankOf(7, 1))
-		hours, ok := p.hours(first, int(last-first)+1)
+		hours, _, ok := p.hours(first, int(last-first)+1)
 		if !ok {
 			return f
 		}
@@ -164,9 +164,31 @@ func (k *kit) follow(p *place, row *club.Store, annual float64) *followedStore {
 	return f
 }
 
-// hours returns the hourly outdoor temperatures of a town.
-func (p *place) hours(first day.Date, days int) ([]float64, bool) {
-	return climate.HourlyTemperatures(&p.daily, first, days)
+// hourly is a town's whole record by the hour.
+type hourly struct {
+	known bool // with a latitude
+	hours []float64
+	up    []bool // the sun
+}
+
+// hours returns the hourly outdoor temperatures of a town from a day on, and
+// whether the sun is up; false where the latitude is unknown. Every store and
+// every heater asks for the same ones: they are worked out once.
+func (p *place) hours(first day.Date, days int) (temperatures []float64, up []bool, ok bool) {
+	if p.hourly == nil {
+		p.hourly = &hourly{}
+		p.hourly.hours, p.hourly.known = climate.HourlyTemperatures(&p.daily, p.daily.First, len(p.daily.TMin))
+		p.hourly.up = climate.SunUp(p.daily.Latitude, p.daily.First, len(p.daily.TMin))
+	}
+	if !p.hourly.known {
+		return nil, nil, false
+	}
+	from, until := int(first-p.daily.First), int(first-p.daily.First)+days
+	if from >= 0 && until <= len(p.daily.TMin) {
+		return p.hourly.hours[24*from : 24*until], p.hourly.up[24*from : 24*until], true
+	}
+	temperatures, ok = climate.HourlyTemperatures(&p.daily, first, days)
+	return temperatures, climate.SunUp(p.daily.Latitude, first, days), ok
 }
 
 func stayWinters(p *place, ck *cropKit, days map[int]winter.Days, in, out day.Rank, span climate.Span) StoreWinter {
@@ -250,7 +272,7 @@ func (k *kit) storeOf(p *place, row *club.Store, annual float64) (winter.Store, 
 	}
 	first -= storeLead
 	fit := StoreFit{Store: string(row.ID), Readings: len(log)}
-	if hours, ok := p.hours(first, int(last-first)+2); !ok {
+	if hours, _, ok := p.hours(first, int(last-first)+2); !ok {
 		fit.Problem, fit.Lacks = "the hours of the day are not known without a latitude", LacksLatitude
 	} else {
 		var readings []winter.Reading

@@ -87,5 +87,5 @@ func (t *Town) noteUnkilled(a *asking, cu *cultivarKit, p *part) {
 		t.unkilled = map[needKey]float64{}
 	}
 	key := needKey{string(cu.row.ID), p.name}
-	t.unkilled[key] = max(t.unkilled[key], quantity.Step(ripening.Ask(years, a.question(p)).Odds, stepOdds))
+	t.unkilled[key] = max(t.unkilled[key], quantity.Step(ripening.Share(years, a.question(p)), stepOdds))
 }

@@ -223,12 +223,15 @@ func (k *kit) cultivarWindows(t *Town, m *methodKit, supplies []ripening.Supply,
 		}
 	}
 	any := false
+	likely := map[string]*Odds{} // by cultivar
+	for i := range t.Odds {
+		if o := &t.Odds[i]; o.Odds >= 0.5 && o.Method == string(m.row.ID) && o.Part == "main" && o.Brebas != "kept" {
+			likely[o.Cultivar] = o
+		}
+	}
 	for i := range crop.cultivars {
 		cu := &crop.cultivars[i]
-		for _, o := range t.Odds {
-			if o.Cultivar != string(cu.row.ID) || o.Method != string(m.row.ID) || o.Part != "main" || o.Brebas == "kept" || o.Odds < 0.5 {
-				continue
-			}
+		if o := likely[string(cu.row.ID)]; o != nil {
 			any = true
 			for j, name := range [3]string{"first_ripe_1_in_10", "first_ripe_1_in_2", "first_ripe_9_in_10"} {
 				widen(name, o.FirstRipe[j].Rank, !o.FirstRipe[j].None)

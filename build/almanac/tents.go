@@ -53,11 +53,10 @@ func (p *place) heating(m *methodKit) *heated {
 	tent := m.tent()
 	for _, y := range p.weather.years {
 		n := len(y.TMin)
-		hours, ok := p.hours(y.Start(), n)
+		hours, up, ok := p.hours(y.Start(), n)
 		if !ok {
 			return nil
 		}
-		up := climate.SunUp(p.daily.Latitude, y.Start(), n)
 		kwh, peak, need, short := make([]float64, n), make([]float64, n), make([]float64, n), make([]bool, n)
 		for i := range n {
 			x := tent.Energy(hours[24*i:24*i+24], up[24*i:24*i+24], m.row.HeatFloorC.Value)

@@ -51,7 +51,7 @@ func (k *kit) gather(t *Town, r *run) {
 
 func togetherRow(a *asking, cu *cultivarKit, p *part) (TogetherRow, bool) {
 	years, q := a.yearsOf(cu, p), a.question(p)
-	row := TogetherRow{Cultivar: string(cu.row.ID), Part: p.name, Brebas: p.brebas, Odds: quantity.Step(ripening.Ask(years, q).Odds, stepOdds)}
+	row := TogetherRow{Cultivar: string(cu.row.ID), Part: p.name, Brebas: p.brebas, Odds: quantity.Step(ripening.Share(years, q), stepOdds)}
 	if row.Odds < togetherLeast {
 		return row, false
 	}

@@ -60,6 +60,8 @@ type place struct {
 	heatings  map[string]*heated         // by method
 	followed  map[string]*followedStore  // by store
 	storeLows map[string]map[int]float64 // by store and crop, then season
+	kills     map[killKey][]float64      // by wood, cover and winter's lows, then year
+	hourly    *hourly
 	problems  diag.Problems
 }
 

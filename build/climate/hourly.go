@@ -157,8 +157,14 @@ func SunUp(l Latitude, first day.Date, days int) []bool {
 		return nil
 	}
 	up := make([]bool, 24*days)
+	var ofDay [367]Sunlight // a day of the year is the same in every year
 	for i := range days {
-		sun := SunlightAt(latitude, (first + day.Date(i)).YearDay())
+		yearDay := (first + day.Date(i)).YearDay()
+		sun := ofDay[yearDay]
+		if sun == (Sunlight{}) {
+			sun = SunlightAt(latitude, yearDay)
+			ofDay[yearDay] = sun
+		}
 		if sun.Length() >= 24 {
 			for h := range 24 {
 				up[24*i+h] = true

@@ -69,6 +69,20 @@ func Ask(years []YearOf, q Question) Answer { return ask(years, &q, true) }
 // time: what a page of all head starts needs.
 func AskOdds(years []YearOf, q Question) Answer { return ask(years, &q, false) }
 
+// Share is the odds alone, without their interval.
+func Share(years []YearOf, q Question) float64 {
+	if len(years) == 0 {
+		return 0
+	}
+	var room [64]float64
+	t := newTally(years, &q, room[:0])
+	mu, sd := q.Need.Mu+q.Delay, q.Need.Sd()
+	if o, ok := t.plainly(mu, sd, coolGarden*q.Need.GardenSd); ok {
+		return o
+	}
+	return t.mean(mu, sd)
+}
+
 func ask(years []YearOf, q *Question, whole bool) Answer {
 	n := len(years)
 	if n == 0 {
