@@ -33,8 +33,8 @@ type gardenTable struct {
 }
 
 type gardenRow struct {
-	Cultivar          link
-	Part, Crop        string
+	Line              cropLine
+	Crop              string
 	Cool, Usual, Warm oddsCell
 }
 
@@ -83,9 +83,9 @@ func (s *site) cropPlace(name string) int {
 }
 
 func (s *site) gardenRow(o *almanac.Odds, p paths) gardenRow {
-	r := gardenRow{Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}, Part: strings.TrimPrefix(s.gardenLabel(o.Cultivar, o.Part, o.Brebas), s.cultivarName(o.Cultivar)+", ")}
-	if r.Part == r.Cultivar.Text {
-		r.Part = ""
+	r := gardenRow{Line: cropLine{link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}, strings.TrimPrefix(s.gardenLabel(o.Cultivar, o.Part, o.Brebas), s.cultivarName(o.Cultivar)+", ")}}
+	if r.Line.Part == r.Line.Cultivar.Text {
+		r.Line.Part = ""
 	}
 	if c := s.cultivars[o.Cultivar]; c != nil && s.crops[string(c.CropID)] != nil {
 		crop := s.crops[string(c.CropID)]

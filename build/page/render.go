@@ -135,12 +135,14 @@ func (s *site) prepare() error {
 	if u, err := url.Parse(s.club.Settings.SiteURL); err == nil && s.club.Settings.SiteURL != "" {
 		s.basePath = strings.TrimSuffix(u.Path, "/") + "/"
 	}
-	base := template.New("").Funcs(template.FuncMap{"whole": s.Whole})
+	once := &repeats{}
+	base := template.New("").Funcs(template.FuncMap{"whole": s.Whole, "same": once.same})
 	for _, name := range []string{"base", "meta", "parts", "blocks", "figures"} {
 		if err := s.parse(base, name); err != nil {
 			return err
 		}
 	}
+	once.parts = template.Must(base.Clone())
 	s.templates = map[string]*template.Template{"blocks": base}
 	for _, kind := range pageKinds {
 		t := template.Must(base.Clone())

@@ -29,9 +29,15 @@ type townMethod struct {
 	Carried                 bool   // shows nights of carrying
 }
 
+// cropLine is the head of a row: a cultivar, and its crop part where it bears
+// several.
+type cropLine struct {
+	Cultivar link
+	Part     string
+}
+
 type allRow struct {
-	Cultivar  link
-	Part      string
+	Line      cropLine
 	Cell      oddsCell
 	Gardens   string // in a cool and in a warm spot
 	Ripe      string
@@ -54,9 +60,8 @@ type weeksTable struct {
 }
 
 type weeksRow struct {
-	Cultivar link
-	Part     string
-	Cells    []oddsCell
+	Line  cropLine
+	Cells []oddsCell
 }
 
 func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
@@ -86,12 +91,12 @@ func (s *site) townAllPage(t *almanac.Town, by *oddsBy) *townAllPage {
 			}
 		}
 		for _, o := range s.ranked(by, c) {
-			r := allRow{Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}, Cell: s.cellOf(o, ""), Ripe: s.ripeSpan(t.Hemisphere, o), RipeSort: int(first(o)),
+			r := allRow{Line: cropLine{Cultivar: link{s.cultivarName(o.Cultivar), p.cultivar(o.Cultivar)}}, Cell: s.cellOf(o, ""), Ripe: s.ripeSpan(t.Hemisphere, o), RipeSort: int(first(o)),
 				Share: fmt.Sprintf("%d\u00a0%%", hundredths(o.CropShare)), ShareN: hundredths(o.CropShare), SetBacks: s.Trimmed(o.SetBacksPer10, 1), SetBacksN: strconv.FormatFloat(math.Round(o.SetBacksPer10*10)/10, 'f', -1, 64),
 				Gardens: s.shortInTen(o.Cool) + " / " + s.shortInTen(o.Warm),
 				Hours:   s.Grouped(o.Hours), HoursN: int(o.Hours)}
 			if k := s.cultivars[o.Cultivar]; k != nil && (bornParts(k) > 1 || o.Part == "breba") {
-				r.Part = s.partWords(o.Part)
+				r.Line.Part = s.partWords(o.Part)
 			}
 			if c.CarryBelowC.Set {
 				x.Carried = true
@@ -121,9 +126,9 @@ func (s *site) weeksTable(t *almanac.Town, by *oddsBy, method string, p paths) (
 			continue
 		}
 		slices.SortStableFunc(list, func(a, b *almanac.Odds) int { return a.Weeks - b.Weeks })
-		row := weeksRow{Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}}
+		row := weeksRow{Line: cropLine{Cultivar: link{s.cultivarName(k.cultivar), p.cultivar(k.cultivar)}}}
 		if c := s.cultivars[k.cultivar]; c != nil && (bornParts(c) > 1 || k.part == "breba") {
-			row.Part = s.partWords(k.part)
+			row.Line.Part = s.partWords(k.part)
 		}
 		if list[0].Reason != "" {
 			continue
