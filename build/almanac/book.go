@@ -5,6 +5,7 @@
 package almanac
 
 import (
+	"ripeward/build/cache"
 	"ripeward/build/climate"
 	"ripeward/build/club"
 	"ripeward/build/day"
@@ -50,6 +51,9 @@ type Book struct {
 	// Problems are warnings met on the way; errors stop the build before a
 	// book exists.
 	Problems diag.Problems
+	// RestsOn hashes what all that is said of any town rests on beside
+	// Town.RestsOn; zero where nothing is remembered.
+	RestsOn cache.Sum
 }
 
 // Station is what the book says of a station, whether a town uses it or not.
@@ -133,6 +137,10 @@ type Town struct {
 	// Mean10 is the reference mean temperature of the 10 days up to a day of
 	// season, °C to 0.1, at rank 7·(i+1); 53 values.
 	Mean10 Curve
+
+	// RestsOn hashes the stations that the answers rest on; with Book.RestsOn
+	// it stands for all of them.
+	RestsOn cache.Sum
 
 	// unkilled has the odds in the ground if no winter killed wood, best of
 	// the methods.

@@ -97,6 +97,9 @@ func Make(ctx context.Context, c *club.Club, o Options) (*Book, error) {
 	}
 	g.memory.leftOut(b, g.sources)
 	b.compare()
+	if err := g.memory.stamp(g); err != nil {
+		return nil, err
+	}
 	b.Problems = b.Problems.Sort()
 	return b, nil
 }

@@ -143,6 +143,30 @@ func (m *memory) townKey(g *Grow, row club.Town) *cache.Key {
 	return m.cache.Key("town").Text(string(row.ID)).Sum(m.tables).Sum(m.learned).Sum(m.chainSum(g, row))
 }
 
+// stamp tells what the book and its towns rest on.
+func (m *memory) stamp(g *Grow) error {
+	if m.cache == nil {
+		return nil
+	}
+	b := g.book
+	k := m.cache.Key("book").Sum(m.tables).Sum(m.reports).Sum(m.learned).Whole(int(b.CutOff))
+	for i := range b.Stations { // each page's foot has the years of all
+		k.Text(b.Stations[i].ID).Text(b.Stations[i].Name).Whole(b.Stations[i].First.Year()).Whole(b.Stations[i].Last.Year())
+	}
+	if slices.Contains(b.Club.Inputs, club.LastYearFile) {
+		sum, err := m.cache.Hash(filepath.Join(m.dir, filepath.FromSlash(club.LastYearFile)))
+		if err != nil {
+			return err
+		}
+		k.Sum(sum)
+	}
+	b.RestsOn = k.End()
+	for i := range b.Towns {
+		b.Towns[i].RestsOn = m.chainSum(g, b.Towns[i].Row)
+	}
+	return nil
+}
+
 // keptTown is a town's answers as they are kept.
 type keptTown struct {
 	Town     Town

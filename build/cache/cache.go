@@ -23,6 +23,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -40,6 +41,8 @@ type Cache struct {
 	index map[string]seen
 	fresh map[string]seen // what this run has looked at
 	used  map[string]bool // names of answers
+	// spared are how names of answers begin that stay though nobody used them.
+	spared []string
 }
 
 // Open uses the cache in a folder, which it makes where needed. A folder that
@@ -245,6 +248,16 @@ func (c *Cache) Kept(what string) int {
 	return n
 }
 
+// Spare leaves the answers of a kind alone when Close removes what this run had
+// no use for.
+func (c *Cache) Spare(what string) {
+	if c != nil {
+		c.mu.Lock()
+		defer c.mu.Unlock()
+		c.spared = append(c.spared, what+"-")
+	}
+}
+
 // Close writes the index and removes the answers that this run had no use for,
 // so that the cache holds one publish. It is called after a run that went well.
 func (c *Cache) Close() error {
@@ -259,7 +272,7 @@ func (c *Cache) Close() error {
 		return err
 	}
 	for _, e := range entries {
-		if !c.used[e.Name()] {
+		if !c.used[e.Name()] && !slices.ContainsFunc(c.spared, func(kind string) bool { return strings.HasPrefix(e.Name(), kind) }) {
 			os.Remove(filepath.Join(dir, e.Name()))
 		}
 	}

@@ -4,8 +4,10 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"maps"
 	"path"
 	"regexp"
+	"slices"
 	"strings"
 
 	"ripeward/build/figure"
@@ -22,6 +24,9 @@ type assets struct {
 
 	icons
 }
+
+// names are the paths of all assets: each holds a hash of its bytes.
+func (a *assets) names() []string { return slices.Sorted(maps.Keys(a.files)) }
 
 // newAssets reads the assets, the scripts in a language; extra rules are put at
 // the end of the style sheet.

@@ -11,87 +11,105 @@ import (
 )
 
 // jobs lists the work of a rendering; each piece writes one page or a few.
-func (r *rendering) jobs() []func() error {
+func (r *rendering) jobs() []piece {
 	s := r.site
+	g := s.groundsOf()
 	home := link{s.Say("Home"), "index.html"}
 	up := func(n int) link {
 		return link{home.Text, paths{rootOf(slashes(n))}.home()}
 	}
-	jobs := []func() error{
-		r.home,
-		func() error {
-			return r.page("cultivars/index.html", "cultivars", s.Say("Cultivars"), s.Say("All cultivars of the almanac with their class, hardiness and where they ripen."),
-				[]link{up(1)}, s.cultivarIndex(paths{"../"}, r.all))
-		},
-		func() error {
-			return r.page("grid/index.html", "grids", s.Say("Grids"), s.Say("Towns against cultivars, by zone and way of growing."), []link{up(1)}, s.gridIndex())
-		},
-		func() error {
-			return r.page("guides/index.html", "guides", s.Say("Guides"), s.Say("How to choose, wake, pot, feed, protect and store tender fruit."), []link{up(1)}, s.guideLines(paths{"../"}))
-		},
-		func() error {
-			return r.page("methods/index.html", "methods", s.Say("Methods and sources"), s.Say("How every figure of the almanac is defined and computed, with its source."), []link{up(1)}, s.methodsPage())
-		},
-		func() error {
-			return r.page("data-quality/index.html", "quality", s.Say("Data quality"), s.Say("Stations, gaps, values set aside, and which town rests on which station."), []link{up(1)}, s.qualityPage())
-		},
-		func() error {
-			m, err := s.howGoodPage()
-			if err != nil {
-				return err
-			}
-			return r.page("how-good/index.html", "how-good", s.Say("How good is the almanac?"), m.Lead, []link{up(1)}, m)
-		},
-		func() error {
-			return r.page("plan/index.html", "plans", s.Say("What would it take?"), s.Say("Choose a town: what it would take to ripen each cultivar there."), []link{up(1)}, s.planIndex())
-		},
-		func() error {
-			return r.page("downloads/index.html", "downloads", s.Say("Downloads"), s.Say("All figures of the almanac as CSV tables."), []link{up(1)}, s.downloadsPage())
-		},
-		func() error {
-			return r.page("calendar/index.html", "calendars", s.Say("Calendars"), s.Say("The year’s jobs as calendar files, by town and way of growing."), []link{up(1)}, s.calendarList())
-		},
-		func() error {
-			m := s.changesPage()
-			return r.page("changes/index.html", "changes", s.Say("What is new"), m.Lead, []link{up(1)}, m)
-		},
-		r.searching,
-		r.comparing,
-		r.reporting,
-		r.files,
+	var jobs []piece
+	always := func(do func(*rendering) error) { jobs = append(jobs, piece{do: do}) }
+	always((*rendering).home)
+	always(func(r *rendering) error {
+		return r.page("cultivars/index.html", "cultivars", s.Say("Cultivars"), s.Say("All cultivars of the almanac with their class, hardiness and where they ripen."),
+			[]link{up(1)}, s.cultivarIndex(paths{"../"}, r.all))
+	})
+	always(func(r *rendering) error {
+		return r.page("grid/index.html", "grids", s.Say("Grids"), s.Say("Towns against cultivars, by zone and way of growing."), []link{up(1)}, s.gridIndex())
+	})
+	always(func(r *rendering) error {
+		return r.page("guides/index.html", "guides", s.Say("Guides"), s.Say("How to choose, wake, pot, feed, protect and store tender fruit."), []link{up(1)}, s.guideLines(paths{"../"}))
+	})
+	always(func(r *rendering) error {
+		return r.page("methods/index.html", "methods", s.Say("Methods and sources"), s.Say("How every figure of the almanac is defined and computed, with its source."), []link{up(1)}, s.methodsPage())
+	})
+	always(func(r *rendering) error {
+		return r.page("data-quality/index.html", "quality", s.Say("Data quality"), s.Say("Stations, gaps, values set aside, and which town rests on which station."), []link{up(1)}, s.qualityPage())
+	})
+	always(func(r *rendering) error {
+		m, err := s.howGoodPage()
+		if err != nil {
+			return err
+		}
+		return r.page("how-good/index.html", "how-good", s.Say("How good is the almanac?"), m.Lead, []link{up(1)}, m)
+	})
+	always(func(r *rendering) error {
+		return r.page("plan/index.html", "plans", s.Say("What would it take?"), s.Say("Choose a town: what it would take to ripen each cultivar there."), []link{up(1)}, s.planIndex())
+	})
+	always(func(r *rendering) error {
+		return r.page("downloads/index.html", "downloads", s.Say("Downloads"), s.Say("All figures of the almanac as CSV tables."), []link{up(1)}, s.downloadsPage())
+	})
+	always(func(r *rendering) error {
+		return r.page("calendar/index.html", "calendars", s.Say("Calendars"), s.Say("The year’s jobs as calendar files, by town and way of growing."), []link{up(1)}, s.calendarList())
+	})
+	always(func(r *rendering) error {
+		m := s.changesPage()
+		return r.page("changes/index.html", "changes", s.Say("What is new"), m.Lead, []link{up(1)}, m)
+	})
+	for _, do := range []func(*rendering) error{(*rendering).searching, (*rendering).comparing, (*rendering).reporting, (*rendering).files} {
+		always(do)
 	}
 	if s.hasPots() {
-		jobs = append(jobs, r.pots)
+		always((*rendering).pots)
 	}
 	for i := range s.club.Zones {
 		z := &s.club.Zones[i]
 		name := s.in(z.Row, "name", z.Name)
-		jobs = append(jobs, func() error {
+		restsOn := g.of(s.townsIn(string(z.ID))...)
+		jobs = append(jobs, piece{"zone " + string(z.ID), restsOn, func(r *rendering) error {
 			return r.page("zones/"+string(z.ID)+"/index.html", "zone", name, s.Say("The towns of %s compared: season, heat, winter, and what ripens.|a zone", name),
 				[]link{up(2)}, s.zonePage(z, r.all))
-		})
+		}})
 		for j := range s.club.Methods {
 			m := &s.club.Methods[j]
-			jobs = append(jobs, func() error { return r.grid(m, z) })
+			jobs = append(jobs, piece{"grid " + string(z.ID) + " " + string(m.ID), restsOn, func(r *rendering) error { return r.grid(m, z) }})
 		}
 	}
 	for i := range s.book.Towns {
 		t := &s.book.Towns[i]
-		jobs = append(jobs, func() error { return r.town(t) }, func() error { return r.plan(t) }, func() error { return r.aboutOdds(t) }, func() error { return r.year(t) }, func() error { return r.restOfYear(t) }, func() error { return r.garden(t) })
+		restsOn := g.of(t)
+		for _, x := range []struct {
+			name string
+			do   func(*rendering, *almanac.Town) error
+		}{{"town", (*rendering).town}, {"plan", (*rendering).plan}, {"odds", (*rendering).aboutOdds}, {"year", (*rendering).year}, {"rest", (*rendering).restOfYear}, {"garden", (*rendering).garden}} {
+			jobs = append(jobs, piece{x.name + " " + string(t.Row.ID), restsOn, func(r *rendering) error { return x.do(r, t) }})
+		}
 	}
+	everywhere := g.of(pointers(s.book.Towns)...)
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]
-		jobs = append(jobs, func() error { return r.cultivar(c, []link{up(2), {s.Say("Cultivars"), "../index.html"}}) })
+		jobs = append(jobs, piece{"cultivar " + string(c.ID), everywhere, func(r *rendering) error {
+			return r.cultivar(c, []link{up(2), {s.Say("Cultivars"), "../index.html"}})
+		}})
 	}
 	for i := range s.guides {
 		g := &s.guides[i]
-		jobs = append(jobs, func() error { return r.guide(g, []link{up(2), {s.Say("Guides"), "../index.html"}}) })
+		always(func(r *rendering) error { return r.guide(g, []link{up(2), {s.Say("Guides"), "../index.html"}}) })
 	}
 	for i := range s.extra {
 		g := &s.extra[i]
-		jobs = append(jobs, func() error { return r.guide(g, []link{up(1)}) })
+		always(func(r *rendering) error { return r.guide(g, []link{up(1)}) })
 	}
 	return jobs
+}
+
+func pointers[T any](list []T) []*T {
+	out := make([]*T, len(list))
+	for i := range list {
+		out[i] = &list[i]
+	}
+	return out
 }
 
 func slashes(n int) string {

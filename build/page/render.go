@@ -39,6 +39,11 @@ type Options struct {
 	// Progress is told how far the work has come, from several goroutines; may
 	// be nil.
 	Progress func(diag.Step)
+	// Kept is what the last rendering wrote, and afterwards what this one has
+	// written; nil: nothing is taken over. Reuse puts files of the last site
+	// into the new one, all of them or none.
+	Kept  *Kept
+	Reuse func([]KeptFile) bool
 }
 
 // Render writes all pages of the site through put, with slash paths relative
@@ -55,6 +60,10 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 		return nil, fmt.Errorf("downloads: %w", err)
 	}
 	out := &output{put: put, seen: map[string]bool{}, sums: map[string][32]byte{}}
+	var keep *keeping
+	if o.Kept != nil {
+		keep = &keeping{last: *o.Kept, reuse: o.Reuse, now: Kept{}}
+	}
 	files, problems, err := attached(o.Content)
 	if err != nil {
 		return nil, err
@@ -66,7 +75,7 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 		if err != nil {
 			return nil, err
 		}
-		r.site.attached = attachmentsOf(files)
+		r.site.attached, r.keeping = attachmentsOf(files), keep
 		all = append(all, r)
 	}
 	jobs := o.Jobs
@@ -77,7 +86,9 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	g.SetLimit(jobs)
 	var work []func() error
 	for _, r := range all {
-		work = append(work, r.jobs()...)
+		for _, p := range r.jobs() {
+			work = append(work, func() error { return r.run(p) })
+		}
 	}
 	for _, f := range files {
 		work = append(work, func() error { return out.attach(o.Content, f) })
@@ -100,6 +111,9 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	for i, l := range languages {
 		out.note(untranslated(l)...)
 		out.note(all[i].site.fallBacks()...)
+	}
+	if keep != nil {
+		*o.Kept = keep.now
 	}
 	return out.problems.Sort(), nil
 }
@@ -175,6 +189,8 @@ type rendering struct {
 	site *site
 	all  map[string]*oddsBy
 	*output
+	keeping *keeping   // nil: all is rendered
+	piece   *KeptPiece // what is being written, where it is kept
 }
 
 // output is what all languages write to.
@@ -289,16 +305,42 @@ func (r *rendering) page(at, kind, title, description string, crumbs []link, bod
 		return fmt.Errorf("page %s: %w", at, err)
 	}
 	if kind != "lost" && kind != "offline" {
-		r.mu.Lock()
-		r.pages = append(r.pages, s.below+at)
-		r.mu.Unlock()
+		r.output.list(s.below + at)
+		if r.piece != nil {
+			r.piece.Pages = append(r.piece.Pages, s.below+at)
+		}
 	}
 	return r.emit(at, buf.Bytes())
 }
 
 // emit hands over a file among the pages of the language.
 func (r *rendering) emit(at string, data []byte) error {
+	r.piece.wrote(r.site.below+at, data)
 	return r.output.emit(r.site.below+at, data)
+}
+
+// list notes a page for the sitemap.
+func (o *output) list(at ...string) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.pages = append(o.pages, at...)
+}
+
+// takeOver counts the files of a piece that was put into the site as it was.
+func (o *output) takeOver(p KeptPiece) error {
+	o.list(p.Pages...)
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for _, f := range p.Files {
+		if o.seen[f.Path] {
+			return fmt.Errorf("two pages want to be %s", f.Path)
+		}
+		o.seen[f.Path] = true
+		if keepable(f.Path) {
+			o.sums[f.Path] = f.SHA256
+		}
+	}
+	return nil
 }
 
 // asset hands over a file that languages may share: its name tells its bytes.

@@ -283,13 +283,18 @@ func writeFile(path string, data []byte) error {
 func (s *Site) Put(path string, data []byte) error {
 	err := s.put(path, data)
 	if err != nil {
-		s.mu.Lock()
-		if s.failed == nil {
-			s.failed = err
-		}
-		s.mu.Unlock()
+		s.fail(err)
 	}
 	return err
+}
+
+// fail keeps the first error, for Finish.
+func (s *Site) fail(err error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.failed == nil {
+		s.failed = err
+	}
 }
 
 func (s *Site) put(path string, data []byte) error {

@@ -38,6 +38,7 @@ type options struct {
 
 	language string // begin
 	port     int    // preview
+	private  bool   // preview, in a folder of its own
 	again    bool   // preview, not the first build: notes were told
 
 	askedHelp, askedVersion bool

@@ -37,7 +37,7 @@ var mayImport = map[string][]string{
 		"build/diag", "build/quantity", "build/day"},
 	"build/figure": {"build/diag", "build/quantity", "build/day"},
 	"build/prose":  {"build/diag", "build/quantity", "build/day"},
-	"build/page": {"build/almanac", "build/calendar", "build/pots", "build/words", "build/club", "build/climate", "build/figure", "build/prose", "build/scrub", "templates", "content",
+	"build/page": {"build/almanac", "build/cache", "build/calendar", "build/pots", "build/words", "build/club", "build/climate", "build/figure", "build/prose", "build/scrub", "templates", "content",
 		"build/diag", "build/quantity", "build/day"},
 	"build/publish": {"build/cache", "build/diag", "build/quantity", "build/day"},
 	"build/begin":   {"data", "templates", "build/diag", "build/day"},

@@ -100,7 +100,7 @@ type previewing struct {
 func (p *previewing) build() int {
 	var said bytes.Buffer
 	b := *p.app
-	b.ctx, b.site, b.stdout, b.format, b.closeYear, b.setAside = p.ctx, p.site, &said, "text", false, false
+	b.ctx, b.site, b.stdout, b.format, b.closeYear, b.setAside, b.private = p.ctx, p.site, &said, "text", false, false, true
 	code := b.publish(nil)
 	if code == done && said.Len() > 0 {
 		line, _, _ := strings.Cut(said.String(), ": "+path.Join(filepath.ToSlash(p.site), "index.html"))

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -74,8 +75,9 @@ func (a *app) publish([]string) int {
 		return a.failed(err)
 	}
 	last := lastPublish{}
-	key := a.publishKey(store, inputs)
-	if !a.closeYear && store.Get(key, &last) && site.Holds(last.Seal) {
+	key, ground := a.publishKey(store), a.inputsSum(store, inputs)
+	known := !a.rehash && store.Get(key, &last)
+	if known && !a.closeYear && last.Inputs == ground && site.Holds(last.Seal) {
 		a.tell(last.Problems)
 		last.Done.Changed, last.Done.Removed, last.Done.Unchanged = 0, 0, last.Done.Files
 		return a.published(last.Done, time.Since(began))
@@ -89,7 +91,23 @@ func (a *app) publish([]string) int {
 		return a.failed(err)
 	}
 	var pages atomic.Int64
-	written, err := page.Render(book, page.Options{Content: a.content(), Problems: problems, Version: version, Jobs: a.jobs, Progress: say},
+	sealed := last.Seal.ByPath()
+	written, err := page.Render(book, page.Options{Content: a.content(), Problems: problems, Version: version, Jobs: a.jobs, Progress: say, Kept: &last.Kept,
+		Reuse: func(files []page.KeptFile) bool {
+			var outputs []publish.Output
+			n := int64(0)
+			for _, f := range files {
+				outputs = append(outputs, publish.Output{Path: f.Path, Size: f.Size, SHA256: hex.EncodeToString(f.SHA256[:])})
+				if strings.HasSuffix(f.Path, ".html") {
+					n++
+				}
+			}
+			if !site.Reuse(outputs, sealed) {
+				return false
+			}
+			pages.Add(n)
+			return true
+		}},
 		func(path string, data []byte) error {
 			if err := a.ctx.Err(); err != nil {
 				return err
@@ -114,7 +132,7 @@ func (a *app) publish([]string) int {
 	}
 	told := published{len(book.Towns), len(book.Club.Cultivars), len(book.Reports), reportsUsed(book), int(pages.Load()), problems.Count(diag.Warning), sum}
 	if seal, err := site.Seal(sum); err == nil {
-		store.Put(key, lastPublish{problems, told, seal})
+		store.Put(key, lastPublish{ground, problems, told, seal, last.Kept})
 	}
 	if err := store.Close(); err != nil {
 		a.note("what was computed is not remembered for the next time: "+err.Error(), "")
@@ -131,9 +149,11 @@ func (a *app) publish([]string) int {
 // lastPublish is a publish as it is remembered: if nothing has changed since,
 // the next one says the same and does nothing.
 type lastPublish struct {
+	Inputs   cache.Sum // of the club
 	Problems diag.Problems
 	Done     published
 	Seal     publish.Seal
+	Kept     page.Kept // for the next one to take over
 }
 
 // memory opens the cache of the club. Without one everything is computed.
@@ -149,20 +169,30 @@ func (a *app) memory() *cache.Cache {
 	return nil
 }
 
-// publishKey stands for everything that a site is made from.
-func (a *app) publishKey(store *cache.Cache, inputs []publish.Input) *cache.Key {
+// publishKey stands for a site: the last publish into it is remembered.
+func (a *app) publishKey(store *cache.Cache) *cache.Key {
 	where, err := filepath.Abs(a.site)
 	if err != nil {
 		where = a.site
 	}
-	key := store.Key("publish").Text(a.club).Text(where).Text(version)
+	store.Spare("publish")
+	what := "publish"
+	if a.private {
+		what = "preview"
+	}
+	return store.Key(what).Text(a.club).Text(where).Text(version)
+}
+
+// inputsSum hashes everything that a site is made from.
+func (a *app) inputsSum(store *cache.Cache, inputs []publish.Input) cache.Sum {
+	key := store.Key("inputs")
 	for _, in := range inputs {
 		key.Text(in.Path).Text(in.SHA256)
 	}
 	if a.setAside {
 		key.Text("set aside")
 	}
-	return key
+	return key.End()
 }
 
 // close writes the baseline of the year that was just published.
