@@ -23,6 +23,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"sync"
@@ -137,13 +138,42 @@ func (k *Key) Whole(n int) *Key { k.whole(uint64(n)); return k }
 // Number adds a number, bit by bit.
 func (k *Key) Number(v float64) *Key { k.whole(math.Float64bits(v)); return k }
 
-// Value adds any value as gob writes it. It must hold no map: gob writes those
-// in no fixed order.
+// Value adds a value of numbers, texts, structs, arrays and slices, field by
+// field. It panics at anything else: a map has no order. (Gob will not do: the
+// numbers it gives to types hang on what a process has encoded before.)
 func (k *Key) Value(v any) *Key {
-	if err := gob.NewEncoder(k.h).Encode(v); err != nil {
-		panic(fmt.Sprintf("cache: no key can be made of %T: %v", v, err))
-	}
+	k.value(reflect.ValueOf(v))
 	return k
+}
+
+func (k *Key) value(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Bool:
+		n := 0
+		if v.Bool() {
+			n = 1
+		}
+		k.Whole(n)
+	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
+		k.whole(uint64(v.Int()))
+	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
+		k.whole(v.Uint())
+	case reflect.Float32, reflect.Float64:
+		k.Number(v.Float())
+	case reflect.String:
+		k.Text(v.String())
+	case reflect.Slice, reflect.Array:
+		k.Whole(v.Len())
+		for i := range v.Len() {
+			k.value(v.Index(i))
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			k.value(v.Field(i))
+		}
+	default:
+		panic(fmt.Sprintf("cache: no key can be made of %s", v.Type()))
+	}
 }
 
 func (k *Key) whole(n uint64) {
