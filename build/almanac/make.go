@@ -145,7 +145,7 @@ func (b *Book) leaveOut(sources []*source) []climate.LeftOut {
 	var placed []climate.Placed
 	for _, s := range sources {
 		if !math.IsNaN(s.latitude) && !math.IsNaN(s.longitude) && !math.IsNaN(s.elevationM) {
-			placed = append(placed, climate.Placed{ID: s.id, Latitude: s.latitude, Longitude: s.longitude, HeightM: s.elevationM, Daily: &s.daily})
+			placed = append(placed, climate.Placed{ID: s.id, Latitude: s.latitude, Longitude: s.longitude, HeightM: s.elevationM, Daily: &s.daily, Seasons: s.seasons})
 		}
 	}
 	b.Lapse = climate.FittedLapse(placed, b.Span)

@@ -11,6 +11,7 @@ type Placed struct {
 	ID                           string
 	Latitude, Longitude, HeightM float64
 	Daily                        *Daily
+	Seasons                      []Season // of Daily, where they are known already
 }
 
 // Comparison says how far predicted figures lay from measured ones over the
@@ -57,7 +58,9 @@ func LeaveOneOut(stations []Placed, lapseCPerKm float64, span Span, o HeatOption
 	own := make([][]Season, len(stations))
 	valid := make([]int, len(stations))
 	for i := range stations {
-		own[i] = Seasons(stations[i].Daily, o)
+		if own[i] = stations[i].Seasons; own[i] == nil {
+			own[i] = Seasons(stations[i].Daily, o)
+		}
 		for k := range own[i] {
 			if own[i][k].Heat.OK {
 				valid[i]++
@@ -83,8 +86,13 @@ func LeaveOneOut(stations []Placed, lapseCPerKm float64, span Span, o HeatOption
 		}
 		k := others[lead]
 		out[i].Lead, out[i].DistanceKm, out[i].HeightM = stations[k].ID, rated[lead].DistanceKm, rated[lead].HeightM
-		moved := Move(stations[k].Daily, ShiftFor(lapseCPerKm, rated[lead].HeightM, 0, 0))
-		out[i].compare(Seasons(&moved, o), own[i], span)
+		predicted := own[k]
+		if shift := ShiftFor(lapseCPerKm, rated[lead].HeightM, 0, 0); shift != (Shift{}) {
+			moved := Move(stations[k].Daily, shift)
+			moved.Latitude = Latitude{} // no chill: it is not compared
+			predicted = Seasons(&moved, o)
+		}
+		out[i].compare(predicted, own[i], span)
 	}
 	return out
 }

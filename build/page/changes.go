@@ -49,7 +49,7 @@ func (s *site) changesPage() *changesPage {
 	if len(c.Odds) > 0 {
 		m.Odds = &sheet{Caption: s.Say("Answers with another likelihood word"), Head: []string{s.Say("Town"), s.Say("Cultivar"), s.Say("How|a column"), s.Say("Then"), s.Say("Now|a column")}}
 		for _, x := range c.Odds {
-			what := template.HTML(`<a href="` + esc(p.cultivar(x.Cultivar)) + `">` + esc(s.cultivarName(x.Cultivar)) + `</a>` + esc(", "+s.partWords(x.Part)))
+			what := template.HTML(string(leadTo(p.cultivar(x.Cultivar), s.cultivarName(x.Cultivar))) + esc(", "+s.partWords(x.Part)))
 			m.Odds.Rows = append(m.Odds.Rows, []template.HTML{s.townLink(p, x.Town), what, cell(s.methodName(x.Method)), s.saidOdds(x.Before, x.WordBefore), s.saidOdds(x.After, x.WordAfter)})
 		}
 	}
@@ -141,7 +141,7 @@ func (s *site) townLink(p paths, id string) template.HTML {
 	if s.towns[id] == nil {
 		return cell(id)
 	}
-	return template.HTML(`<a href="` + esc(p.town(id)) + `">` + esc(s.townNamed(id)) + `</a>`)
+	return leadTo(p.town(id), s.townNamed(id))
 }
 
 func (s *site) saidOdds(odds float64, word string) template.HTML {

@@ -35,6 +35,7 @@ type cultivarPart struct {
 	Need     needBlock
 	Heads    []methodHead
 	Rows     []cultivarTown
+	Zones    *sheet // instead of Rows in a large club
 	Reason   string
 }
 
@@ -50,6 +51,7 @@ type cultivarTown struct {
 type groundTable struct {
 	Heads []methodHead
 	Rows  []cultivarTown
+	Zones *sheet // instead of Rows in a large club
 }
 
 func (s *site) cultivarPage(c *club.Cultivar, all map[string]*oddsBy) *cultivarPage {
@@ -97,9 +99,16 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 	for i := range s.club.Methods {
 		x.Heads = append(x.Heads, s.headOf(&s.club.Methods[i]))
 	}
+	many := len(s.book.Towns) > manyTowns
 	for i, t := range s.townsByZone() {
 		by := all[string(t.Row.ID)]
 		if by.at[k] == nil {
+			continue
+		}
+		if many {
+			if o := by.at[k][string(s.club.Methods[0].ID)]; o != nil && (any == nil || any.Reason != "") {
+				any = o
+			}
 			continue
 		}
 		row := cultivarTown{Town: link{s.townName(t), p.town(string(t.Row.ID))}, Zone: s.zoneName(t), Order: i}
@@ -128,6 +137,9 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 		return x, true
 	}
 	x.Need = s.needWords(c, any, s.needOf(k))
+	if many {
+		x.Zones = s.ripeByZone(k, all, p)
+	}
 	return x, true
 }
 
@@ -167,6 +179,13 @@ func (s *site) groundOf(c *club.Cultivar, all map[string]*oddsBy, p paths) *grou
 			ground = append(ground, &s.club.Methods[i])
 			g.Heads = append(g.Heads, s.headOf(&s.club.Methods[i]))
 		}
+	}
+	if len(s.book.Towns) > manyTowns {
+		g.Zones = s.groundByZone(c, ground, all, p)
+		if g.Zones == nil {
+			return nil
+		}
+		return g
 	}
 	for i, t := range s.townsByZone() {
 		w := all[string(t.Row.ID)].winters[string(c.ID)]

@@ -28,6 +28,7 @@ type site struct {
 	tasks     map[string]*club.Task
 	stations  map[string]*almanac.Station
 	towns     map[string]*almanac.Town
+	inZone    map[string][]*almanac.Town // by name
 	needs     map[oddsKey]*almanac.HeatNeed
 
 	key   []*club.Method // the few methods shown side by side, plain pot first
@@ -60,6 +61,7 @@ func newSite(b *almanac.Book, o Options, lang *words.Language) *site {
 		tasks:     index(b.Club.Tasks, func(t *club.Task) string { return string(t.ID) }),
 		stations:  index(b.Stations, func(t *almanac.Station) string { return t.ID }),
 		towns:     index(b.Towns, func(t *almanac.Town) string { return string(t.Row.ID) }),
+		inZone:    byZone(b.Towns),
 		needs:     indexNeeds(b.Needs),
 	}
 	s.written = languagesOf(b.Club)
@@ -203,16 +205,20 @@ func (s *site) stationName(id string) string {
 }
 
 // townsIn returns the towns of a zone by name.
-func (s *site) townsIn(zone string) []*almanac.Town {
-	var out []*almanac.Town
-	for i := range s.book.Towns {
-		if string(s.book.Towns[i].Row.ZoneID) == zone {
-			out = append(out, &s.book.Towns[i])
-		}
+func (s *site) townsIn(zone string) []*almanac.Town { return s.inZone[zone] }
+
+// byZone lists the towns of each zone by name.
+func byZone(towns []almanac.Town) map[string][]*almanac.Town {
+	out := map[string][]*almanac.Town{}
+	for i := range towns {
+		zone := string(towns[i].Row.ZoneID)
+		out[zone] = append(out[zone], &towns[i])
 	}
-	slices.SortFunc(out, func(a, b *almanac.Town) int {
-		return cmp.Or(cmp.Compare(a.Row.Name, b.Row.Name), cmp.Compare(a.Row.ID, b.Row.ID))
-	})
+	for _, list := range out {
+		slices.SortFunc(list, func(a, b *almanac.Town) int {
+			return cmp.Or(cmp.Compare(a.Row.Name, b.Row.Name), cmp.Compare(a.Row.ID, b.Row.ID))
+		})
+	}
 	return out
 }
 

@@ -317,7 +317,7 @@ func (s *site) gardensOf(t *almanac.Town, by *oddsBy, p paths) string {
 	if pick == nil {
 		return ""
 	}
-	name := `<a href="` + esc(p.cultivar(pick.Cultivar)) + `">` + esc(s.cultivarName(pick.Cultivar)) + `</a>`
+	name := string(leadTo(p.cultivar(pick.Cultivar), s.cultivarName(pick.Cultivar)))
 	return s.Say("%s %s: %s. A warm wall, a windy corner or a cold hollow makes that much of a difference.", name,
 		esc(s.methodIn(show)), esc(s.gardens(pick.Odds, pick.Cool, pick.Warm)))
 }
