@@ -107,41 +107,45 @@ func value(b []byte, e element, u unit, comma bool) (quantity.Tenths, reason) {
 }
 
 // quickTenths reads [spaces] [-] digits in at most five bytes, within the limits
-// of e; whatever else there is is left to value. Where a padded number begins
-// changes from row to row, so the five bytes are worked on at once, in the low
-// bytes of a word, instead of branching on each.
+// of e; whatever else there is is left to value.
 func quickTenths(b []byte, e element) (quantity.Tenths, bool) {
+	switch n := len(b); {
+	case n == 5:
+		return fiveTenths(uint64(binary.LittleEndian.Uint32(b))|uint64(b[4])<<32, e)
+	case n == 0 || n > 5:
+		return quantity.Missing, false
+	}
+	w := uint64(' ') * ones5
+	for _, c := range b {
+		w = w>>8 | uint64(c)<<32
+	}
+	return fiveTenths(w, e)
+}
+
+const ones5 = 0x0101010101
+
+// fiveTenths is quickTenths of the five low bytes of w; the others are 0. Where
+// a padded number begins, and whether it has a sign, changes from row to row,
+// so the five bytes are worked on at once instead of branching on each.
+func fiveTenths(w uint64, e element) (quantity.Tenths, bool) {
 	const (
-		ones   = 0x0101010101
 		space  = ' ' ^ '0'
 		minus  = '-' ^ '0'
 		toMost = 0x80 - 10 // takes any byte from 10 on to its top bit
 	)
-	var w uint64
-	switch n := len(b); {
-	case n == 5:
-		w = uint64(binary.LittleEndian.Uint32(b)) | uint64(b[4])<<32
-	case n == 0 || n > 5:
-		return quantity.Missing, false
-	default:
-		w = ' ' * ones
-		for _, c := range b {
-			w = w>>8 | uint64(c)<<32
-		}
-	}
-	x := w ^ '0'*ones // digits become 0 to 9
-	other := (x + toMost*ones) & (0x80 * ones)
+	x := w ^ '0'*ones5 // digits become 0 to 9
+	other := (x + toMost*ones5) & (0x80 * ones5)
 	before := bits.Len64(other) // bits before the first digit
 	low := uint64(1)<<before - 1
-	if w&(0x80*ones) != 0 || before == 40 || other != 0x80*ones&low {
+	if w&(0x80*ones5) != 0 || before == 40 || other != 0x80*ones5&low {
 		return quantity.Missing, false
 	}
-	negative := int64(0)
-	if odd := x&low ^ space*ones&low; odd != 0 {
-		if odd != (space^minus)<<(before-8) {
-			return quantity.Missing, false
-		}
-		negative = -1
+	// Nothing but spaces before it, or a minus in the last byte there, told by
+	// the lowest bit of space^minus.
+	odd, last := x&low^space*ones5&low, uint(before-8)
+	negative := -int64(odd >> last & 1)
+	if odd != (space^minus)<<last&uint64(negative) {
+		return quantity.Missing, false
 	}
 	// Eight digits, of which the first three are 0, joined by twos, fours, all.
 	x = (x &^ low) << 24

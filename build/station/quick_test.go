@@ -1,6 +1,9 @@
 package station
 
-import "testing"
+import (
+	"fmt"
+	"testing"
+)
 
 // quickTenths agrees with value wherever it answers, on every string of up to
 // five bytes of an alphabet that holds all its cases.
@@ -33,5 +36,14 @@ func TestQuickTenths(t *testing.T) {
 	walk()
 	if n < 500 {
 		t.Errorf("answered %d times", n)
+	}
+}
+
+// Padded numbers of the bulk are all answered.
+func TestQuickTenthsPadded(t *testing.T) {
+	for m := limits[tmin].low; m <= limits[tmin].high; m++ {
+		if v, quick := quickTenths(fmt.Appendf(nil, "%5d", m), tmin); !quick || int64(v) != m {
+			t.Fatalf("%5d: %d, %v", m, v, quick)
+		}
 	}
 }

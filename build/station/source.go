@@ -29,6 +29,7 @@ type source struct {
 	packed     bool
 	buf        []byte
 	start, end int
+	last       int // where the line last handed out begins, unless it is longer than maxLine
 	eof        bool
 	eol        byte
 	line       int   // number of the line last handed out
@@ -142,7 +143,7 @@ func (s *source) next() ([]byte, bool) {
 	for {
 		if i := bytes.IndexByte(s.buf[s.start:s.end], s.eol); i >= 0 {
 			line := s.buf[s.start : s.start+i]
-			s.start += i + 1
+			s.last, s.start = s.start, s.start+i+1
 			s.line++
 			if i > maxLine {
 				s.tooLong = true
@@ -155,7 +156,7 @@ func (s *source) next() ([]byte, bool) {
 				return nil, false
 			}
 			line := s.buf[s.start:s.end]
-			s.start = s.end
+			s.last, s.start = s.start, s.end
 			s.line++
 			if s.damage != nil && s.err == nil {
 				// Half a line before the damage is not a row.

@@ -63,6 +63,7 @@ type table struct {
 	marks   *Settings // marks of the file's own for missing values and traces
 	values  []element
 	nothing string // what may stand after the last column
+	mould   mould
 }
 
 // columns that are compared with the row before come in two kinds: those that
@@ -275,6 +276,9 @@ func (t *table) read(h *head) {
 		t.line = 0
 	}
 	for {
+		if t.again() {
+			continue
+		}
 		line, ok := t.next()
 		if !ok {
 			return
@@ -321,7 +325,7 @@ func (t *table) row(line []byte) {
 		return
 	}
 	b.rows++
-	used := false
+	used, quickly := false, 0
 	var c *cell
 	for _, e := range t.values {
 		if t.attributes { // the bulk of all rows: whole tenths, no flag but the source
@@ -334,6 +338,7 @@ func (t *table) row(line []byte) {
 					}
 					if c.put(e, v, t.line, int(vc.from)+1) {
 						b.sourced++
+						quickly++
 					} else {
 						t.valueAside(b, e, y, m, d, repeated, vc)
 					}
@@ -353,7 +358,11 @@ func (t *table) row(line []byte) {
 	if t.has[roleSeveralDays] {
 		if c := t.cells[roleSeveralDays]; !missingMark(trim(line[c.from:c.to])) {
 			t.valueAside(b, precip, y, m, d, accumulated, c)
+			return
 		}
+	}
+	if quickly == len(t.values) { // of the bulk
+		t.keep()
 	}
 }
 
