@@ -2,6 +2,7 @@ package club
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
 	"regexp"
 	"slices"
@@ -45,15 +46,23 @@ var plainLetters = strings.NewReplacer("à", "a", "â", "a", "ä", "a", "á", "a
 
 func idHint(id string) string {
 	const rule = "use small letters, digits, \"-\" and \"_\""
+	if s := plainID(id); s != "" && s != id {
+		return rule + ": " + s
+	}
+	return rule
+}
+
+// plainID turns a name into an id; "" where nothing fit is left of it.
+func plainID(id string) string {
 	s := plainLetters.Replace(strings.ToLower(id))
 	s = strings.Join(strings.FieldsFunc(s, func(r rune) bool {
 		return !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '_')
 	}), "-")
 	s = strings.TrimLeft(s, "_")
-	if folderName.MatchString(s) && !deviceName.MatchString(s) && s != id {
-		return rule + ": " + s
+	if !folderName.MatchString(s) || deviceName.MatchString(s) {
+		return ""
 	}
-	return rule
+	return s
 }
 
 // values returns the texts of a text or list column of row i.
@@ -213,9 +222,13 @@ func (l *loader) checkRefs(t *tableBase) {
 			continue
 		}
 		target := l.tables[c.ref]
-		known := target.ids(false)
+		known, amiss := target.ids(false), target.amiss()
 		if t.builtIn() {
 			l.adapt(t, c, known)
+			continue
+		}
+		if len(target.from) == 0 && len(target.lost) == 0 {
+			l.noSuchTable(t, c, target)
 			continue
 		}
 		var words []string
@@ -241,7 +254,46 @@ func (l *loader) checkRefs(t *tableBase) {
 					hints[id] = hint
 				}
 				t.fault(i, c.name, fmt.Sprintf("%s %s is not in %s", c.name, quote(id), target.where()), hint)
+				if amiss[id] {
+					t.follows(i)
+				}
 			}
+		}
+	}
+}
+
+// amiss returns the ids that rows of the table would have, were they not
+// wrong: those of rows that could not be taken apart, and the plain forms of
+// ids that are not plain. Rows that name them have no fault of their own.
+func (t *tableBase) amiss() map[string]bool {
+	m := maps.Clone(t.lostIDs)
+	if m == nil {
+		m = map[string]bool{}
+	}
+	for i := range t.from {
+		if t.spec.key != "" && len(t.faults[i]) > 0 && t.faulty(i, t.spec.key) {
+			for _, id := range t.values(i, t.spec.byName[t.spec.key]) {
+				m[plainID(id)] = true
+			}
+		}
+	}
+	return m
+}
+
+// noSuchTable says once of each file that it names rows of a table that the
+// club does not have.
+func (l *loader) noSuchTable(t *tableBase, c *column, target *tableBase) {
+	told := map[string]bool{}
+	for i := range t.from {
+		if !t.whole(i) || t.faulty(i, c.name) || t.blank(i, c) {
+			continue
+		}
+		t.fault(i, c.name, fmt.Sprintf("%s %s: the club has no rows in %s", c.name, quote(t.values(i, c)[0]), target.where()),
+			"put the table back, or leave "+c.name+" blank in every row")
+		if file := t.from[i].sheet.file; told[file] {
+			t.follows(i)
+		} else {
+			told[file] = true
 		}
 	}
 }

@@ -7,13 +7,15 @@ import (
 	"strings"
 	"unicode"
 
-	"ripeward/build/day"
 	"ripeward/build/diag"
 )
 
 // A cellError is what a column type says of a cell that it cannot read. It
 // reaches the table reader through gocsv, which keeps the cause.
-type cellError struct{ message, hint string }
+type cellError struct {
+	message, hint string
+	ordered       bool // a date that date_order in club.toml would read
+}
 
 func (e cellError) Error() string { return e.message }
 
@@ -35,10 +37,10 @@ func (t *Text) UnmarshalCSV(s string) error {
 	*t = ""
 	for _, r := range s {
 		if unicode.IsControl(r) && r != '\n' && r != '\r' && r != '\t' {
-			return cellError{fmt.Sprintf("control character %U in a text", r), "delete the cell and type it again"}
+			return cellError{message: fmt.Sprintf("control character %U in a text", r), hint: "delete the cell and type it again"}
 		}
 		if diag.Turns(r) { // it would turn round the figures that stand behind the text
-			return cellError{fmt.Sprintf("character %U, which turns the direction of writing, in a text", r), "delete the cell and type it again"}
+			return cellError{message: fmt.Sprintf("character %U, which turns the direction of writing, in a text", r), hint: "delete the cell and type it again"}
 		}
 	}
 	*t = Text(strings.TrimSpace(s))
@@ -79,11 +81,11 @@ func (n *Number) UnmarshalCSV(s string) error {
 		return nil
 	}
 	if !plainNumber.MatchString(s) {
-		return cellError{quote(s) + " is not a number", numberHint(s)}
+		return cellError{message: quote(s) + " is not a number", hint: numberHint(s)}
 	}
 	v, err := strconv.ParseFloat(s, 64)
 	if err != nil || v > maxNumber || v < -maxNumber {
-		return cellError{quote(s) + " is too large a number", ""}
+		return cellError{message: quote(s) + " is too large a number", hint: ""}
 	}
 	*n = Number{Value: v, Set: true}
 	return nil
@@ -133,11 +135,11 @@ func (w *Whole) UnmarshalCSV(s string) error {
 		if !plainNumber.MatchString(s) && !commaNumber.MatchString(s) {
 			hint = numberHint(s)
 		}
-		return cellError{quote(s) + " is not a whole number", hint}
+		return cellError{message: quote(s) + " is not a whole number", hint: hint}
 	}
 	v, err := strconv.ParseInt(s, 10, 64)
 	if err != nil || v > maxNumber || v < -maxNumber {
-		return cellError{quote(s) + " is too large a number", ""}
+		return cellError{message: quote(s) + " is too large a number", hint: ""}
 	}
 	*w = Whole{Value: int(v), Set: true}
 	return nil
@@ -159,90 +161,4 @@ func (l *List) UnmarshalCSV(s string) error {
 		}
 	}
 	return nil
-}
-
-// Date is a date column; blank is day.None.
-type Date struct{ day.Date }
-
-// Set tells whether the cell held a date.
-func (d Date) Set() bool { return d.Date != day.None }
-
-// The years that a date in a club's tables may have: records of weather begin
-// in the 17th century.
-const firstYear, lastYear = 1600, 2200
-
-// UnmarshalCSV reads YYYY-MM-DD. A date with slashes or dots is an error that
-// shows its readings; date_order is applied before the cell comes here.
-func (d *Date) UnmarshalCSV(s string) error {
-	d.Date = day.None
-	s = strings.TrimSpace(s)
-	if s == "" {
-		return nil
-	}
-	v, err := day.Parse(s)
-	if err != nil {
-		return dateError(s)
-	}
-	if y := v.Year(); y < firstYear || y > lastYear {
-		return cellError{fmt.Sprintf("the year of %s is outside %d to %d", s, firstYear, lastYear), ""}
-	}
-	d.Date = v
-	return nil
-}
-
-var (
-	shortDate = regexp.MustCompile(`^([0-9]{1,2})([/.-])([0-9]{1,2})[/.-]([0-9]{4})$`)
-	yearFirst = regexp.MustCompile(`^([0-9]{4})[/.-]([0-9]{1,2})[/.-]([0-9]{1,2})$`)
-	twoDigits = regexp.MustCompile(`^[0-9]{1,2}[/.-][0-9]{1,2}[/.-][0-9]{2}$`)
-)
-
-func dateError(s string) error {
-	const form = "write dates as YYYY-MM-DD"
-	if m := shortDate.FindStringSubmatch(s); m != nil {
-		a, aok := onCalendar(m[4], m[3], m[1]) // day first
-		b, bok := onCalendar(m[4], m[1], m[3]) // month first
-		switch {
-		case aok && bok && a != b:
-			return cellError{fmt.Sprintf("%s can be %s (day first) or %s (month first)", quote(s), a, b),
-				form + ", or set date_order = \"day-first\" or \"month-first\" in data/club.toml"}
-		case aok:
-			return cellError{quote(s) + " is not of the form YYYY-MM-DD", "write " + a.String()}
-		case bok:
-			return cellError{quote(s) + " is not of the form YYYY-MM-DD", "write " + b.String()}
-		}
-		return cellError{quote(s) + " is not a day of the calendar", form}
-	}
-	if m := yearFirst.FindStringSubmatch(s); m != nil {
-		if a, ok := onCalendar(m[1], m[2], m[3]); ok {
-			return cellError{quote(s) + " is not of the form YYYY-MM-DD", "write " + a.String()}
-		}
-		return cellError{quote(s) + " is not a day of the calendar", form}
-	}
-	if twoDigits.MatchString(s) {
-		return cellError{quote(s) + " has a year of two digits", form}
-	}
-	if len(s) == len("YYYY-MM-DD") && s[4] == '-' && s[7] == '-' {
-		return cellError{quote(s) + " is not a day of the calendar", form}
-	}
-	return cellError{quote(s) + " is not a date", form}
-}
-
-func onCalendar(y, m, d string) (day.Date, bool) {
-	v, err := day.Parse(fmt.Sprintf("%04s-%02s-%02s", y, m, d))
-	return v, err == nil
-}
-
-// inOrder turns a short date into ISO form by the club's date_order. It
-// reports false where s is a short date that has no such reading.
-func inOrder(s, order string) (string, bool) {
-	m := shortDate.FindStringSubmatch(strings.TrimSpace(s))
-	if m == nil {
-		return s, true
-	}
-	d, mon := m[1], m[3]
-	if order == monthFirst {
-		d, mon = mon, d
-	}
-	v, ok := onCalendar(m[4], mon, d)
-	return v.String(), ok
 }

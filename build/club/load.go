@@ -65,6 +65,8 @@ type loader struct {
 	names    []string // of files in data
 	offered  *Candidate
 	refused  map[string]bool
+	// unsettled: club.toml has an error, so that nobody knows its date_order.
+	unsettled bool
 
 	zones     table[Zone]
 	towns     table[Town]
@@ -207,6 +209,7 @@ func (l *loader) settings() error {
 		l.club.Settings = s
 		l.problems = append(l.problems, ps...)
 	}
+	l.unsettled = l.problems.Count(diag.Error) > 0
 	return nil
 }
 
@@ -267,7 +270,9 @@ func tableHint(s *spec) string {
 func (l *loader) strayFiles() {
 	var names []string
 	for _, t := range l.order {
-		names = append(names, path.Base(t.spec.file))
+		if t.spec.name != "reports" {
+			names = append(names, path.Base(t.spec.file))
+		}
 	}
 	for _, n := range l.names {
 		switch strings.ToLower(path.Ext(n)) {
@@ -278,11 +283,15 @@ func (l *loader) strayFiles() {
 		if l.known(n) || hidden(n) {
 			continue
 		}
-		hint := "tables: " + strings.Join(names, ", ")
-		if near := diag.Nearest(n, names); near != "" && near != "reports.csv" {
-			hint = fmt.Sprintf("did you mean %s?", near)
-		} else if near == "reports.csv" {
-			hint = "reports stand in the folder data/reports"
+		hint := "tables: " + strings.Join(names, ", ") + "; reports stand in the folder data/reports"
+		near := diag.Nearest(n, names)
+		switch strings.ToLower(path.Ext(n)) {
+		case ".xls", ".xlsx", ".ods":
+			hint = "a workbook is for you alone: save its table as CSV in UTF-8, and keep the workbook elsewhere"
+		default:
+			if near != "" {
+				hint = fmt.Sprintf("did you mean %s?", near)
+			}
 		}
 		l.problems = append(l.problems, diag.Problem{Place: diag.Place{File: "data/" + n}, Severity: diag.Warning,
 			Message: "file is not read", Hint: hint})

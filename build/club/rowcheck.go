@@ -143,12 +143,13 @@ func (l *loader) checkPlaces() {
 			s.t.warn(s.row, "elevation_m", fmt.Sprintf("elevation_m %s is higher than most towns", plain(s.high.Value)), "is it in feet?")
 		}
 	}
-	used := map[Text]bool{}
-	for _, r := range l.towns.rows {
+	used, sure := map[Text]bool{}, !l.towns.broken && len(l.towns.lost) == 0
+	for i, r := range l.towns.rows {
 		used[r.ZoneID] = true
+		sure = sure && !l.towns.faulty(i, "zone_id")
 	}
 	for i, z := range l.zones.rows {
-		if t := &l.zones.tableBase; t.whole(i) && !used[z.ID] && !l.towns.broken && !t.faulty(i, "zone_id") {
+		if t := &l.zones.tableBase; t.whole(i) && sure && !used[z.ID] && !t.faulty(i, "zone_id") {
 			t.warn(i, "zone_id", fmt.Sprintf("zone %q has no town", z.ID), "towns.csv says in zone_id where a town lies")
 		}
 	}

@@ -73,17 +73,38 @@ func readSettings(src []byte) (Settings, diag.Problems) {
 			at = r.place(pe.Position.Start)
 			message = strings.ToLower(pe.Message[:1]) + strings.TrimSuffix(pe.Message[1:], ".")
 		}
-		hint := ""
-		if strings.Contains(message, "expected value") || strings.Contains(message, "datetime") {
-			hint = `texts stand in quotation marks: reference_years = "1991-2020"`
-		}
-		r.fail(at, message, hint)
+		r.fail(at, message, r.syntaxHint(at, message))
 		return *r.s, r.problems
 	}
 	r.md = md
 	r.unknown()
 	r.read()
 	return *r.s, r.problems
+}
+
+// syntaxHint says what to try with a line that is no setting.
+func (r *settingsReader) syntaxHint(at diag.Place, message string) string {
+	lines := strings.Split(r.src, "\n")
+	if at.Line < 1 || at.Line > len(lines) {
+		return ""
+	}
+	key, value, ok := strings.Cut(lines[at.Line-1], "=")
+	key, value = strings.TrimSpace(key), strings.TrimSpace(value)
+	switch {
+	case strings.Contains(message, "already been defined"):
+		return "keep one of the two lines"
+	case !ok:
+		return `a line is a name, an equals sign and a value: name = "Our Circle"; remarks begin with #`
+	case commaNumber.MatchString(value):
+		return fmt.Sprintf("write a decimal point: %s = %s", key, strings.Replace(value, ",", ".", 1))
+	case strings.ContainsAny(value, "“”„«»‘’") && !strings.HasPrefix(value, `"`):
+		return fmt.Sprintf("write straight quotation marks: %s = %s", key, strconv.Quote(strings.Trim(value, "“”„«»‘’ \u00a0\u202f")))
+	case strings.Count(value, `"`) == 1:
+		return fmt.Sprintf("a quotation mark on each side: %s = %s", key, strconv.Quote(strings.Trim(value, `"`)))
+	case !strings.ContainsAny(value, "\"'[]{}"):
+		return fmt.Sprintf("texts stand in quotation marks: %s = %s", key, strconv.Quote(value))
+	}
+	return `texts stand in quotation marks: reference_years = "1991-2020"`
 }
 
 // place turns a byte offset into a line and column.

@@ -55,8 +55,16 @@ func TestBrokenSettings(t *testing.T) {
 		{"blank name", "name = \" \"\n", []string{`:1:8: the club's name is blank`}},
 		{"name of a wrong type", "\nname = 3\n", []string{`:2:8: name is not a text | write name = "..."`}},
 		{"syntax", name + "tagline = Figs\n", []string{
-			`:2:11: expected value but found "Figs" instead | texts stand in quotation marks: reference_years = "1991-2020"`}},
-		{"key twice", name + name, []string{`:2:1: key 'name' has already been defined`}},
+			`:2:11: expected value but found "Figs" instead | texts stand in quotation marks: tagline = "Figs"`}},
+		{"printer's quotation marks", name + "tagline = “Figs for all”\n", []string{
+			`:2:11: expected value but found '“' instead | write straight quotation marks: tagline = "Figs for all"`}},
+		{"decimal comma", name + "energy_price_per_kwh = 0,18\n", []string{
+			`:2:25: expected a top-level item to end with a newline, comment, or EOF, but got ',' instead | write a decimal point: energy_price_per_kwh = 0.18`}},
+		{"one quotation mark", name + "tagline = \"Figs\n", []string{
+			`:2:16: strings cannot contain newlines | a quotation mark on each side: tagline = "Figs"`}},
+		{"no equals sign", name + "Our new club\n", []string{
+			`:2:5: expected '.' or '=', but got 'n' instead | a line is a name, an equals sign and a value: name = "Our Circle"; remarks begin with #`}},
+		{"key twice", name + name, []string{`:2:1: key 'name' has already been defined | keep one of the two lines`}},
 		{"not UTF-8", name + "tagline = \"\xe9\"\n", []string{`:2:12: byte 0xE9 is not UTF-8 text | save the file as UTF-8`}},
 		{"unknown settings", name + "  home_unit = \"us\"\nweather = 3\n[site]\nurl = \"x\"\n", []string{
 			`:2:3: warning: unknown setting "home_unit" is not read | did you mean home_units?`,

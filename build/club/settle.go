@@ -24,7 +24,9 @@ func (l *loader) settle(setAside bool) {
 		}
 		for i := range t.faults {
 			for _, f := range t.faults[i] {
-				l.report(f.problem, setAside)
+				if setAside || !f.follows {
+					l.report(f.problem, setAside)
+				}
 			}
 		}
 	}

@@ -83,6 +83,12 @@ func (s *sheet) checkBytes() bool {
 		s.fail(s.place(1, 1), fmt.Sprintf("byte 0x%02X is not UTF-8", s.data[0]), "this looks like UTF-16; save the file as CSV in UTF-8")
 		return false
 	}
+	for _, begins := range []string{"PK\x03\x04", "\xD0\xCF\x11\xE0"} { // ZIP, and the compound files of old workbooks
+		if bytes.HasPrefix(s.data, []byte(begins)) {
+			s.fail(s.place(1, 1), "a workbook, not a CSV table", "open it in the spreadsheet and save the table as CSV in UTF-8; another ending does not change what is in it")
+			return false
+		}
+	}
 	s.data = bytes.TrimPrefix(s.data, []byte("\uFEFF"))
 	line := 0
 	for rest := s.data; len(rest) > 0; {
@@ -255,6 +261,17 @@ func (s *sheet) cell(rec, col int) diag.Place {
 	first, _ := r.FieldPos(0)
 	line, column := r.FieldPos(col)
 	return diag.Place{File: s.file, Line: at.Line + line - first, Column: column}
+}
+
+// roughCell returns cell k of a line whose quotation marks are wrong, taken
+// apart at the separators alone.
+func (s *sheet) roughCell(line, k int) string {
+	text, _, _ := bytes.Cut(s.data[s.afterLine(line-s.before-1):], []byte("\n"))
+	cells := strings.Split(string(text), string(s.comma))
+	if k >= len(cells) {
+		return ""
+	}
+	return strings.Trim(cells[k], " \t\r\"")
 }
 
 // afterLine returns the offset in data after its line n.

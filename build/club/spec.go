@@ -207,6 +207,9 @@ func (s *spec) match(sh *sheet) *match {
 		return m
 	}
 	for _, x := range strays {
+		if c := s.byName[x.near]; c != nil && c.need != optional && !hasKey(m.cell, x.near) {
+			continue // told below
+		}
 		hint := "columns: " + strings.Join(s.names(), ", ")
 		if x.near != "" && !hasKey(m.cell, x.near) {
 			hint = fmt.Sprintf("did you mean %s?", x.near)
@@ -224,13 +227,13 @@ func (s *spec) match(sh *sheet) *match {
 		if c.need == optional {
 			continue
 		}
-		hint := "add it to the header"
+		hint, at := "add it to the header", head
 		for _, x := range strays {
 			if x.near == c.name {
-				hint = "rename the column " + quote(x.text)
+				hint, at = fmt.Sprintf("rename the column %s to %s", quote(x.text), c.name), x.at
 			}
 		}
-		sh.fail(head, fmt.Sprintf("required column %s is missing", c.name), hint)
+		sh.fail(at, fmt.Sprintf("required column %s is missing", c.name), hint)
 	}
 	return m
 }
@@ -271,11 +274,10 @@ func (m *match) translate(cells []string, order string, fault func(column, messa
 		case c.kind == numberKind && m.comma == ';' && commaNumber.MatchString(strings.TrimSpace(cells[i])):
 			cells[i] = strings.Replace(cells[i], ",", ".", 1)
 		case c.kind == dateKind && order != "":
-			iso, ok := inOrder(cells[i], order)
-			if !ok {
+			iso, why := inOrder(cells[i], order)
+			if why != "" {
 				fault(c.name, fmt.Sprintf("%s: %s is not a day of the calendar read %s", c.name, quote(strings.TrimSpace(cells[i])), strings.Replace(order, "-", " ", 1)),
-					"date_order in data/club.toml says how dates are read; YYYY-MM-DD is always right")
-				iso = ""
+					why+"; date_order in data/club.toml says how dates are read")
 			}
 			cells[i] = iso
 		}

@@ -28,6 +28,9 @@ type tableBase struct {
 	from   []origin  // by row
 	faults [][]fault // by row
 	lost   diag.Problems
+	// lostIDs are what stands in the key's column of lost rows, as far as can
+	// be told.
+	lostIDs map[string]bool
 	// broken: the file as a whole could not be read, so that its rows and
 	// references to them are not checked.
 	broken  bool
@@ -50,10 +53,12 @@ type origin struct {
 }
 
 // A fault is an error of one row; column is empty where the row as a whole is
-// at fault.
+// at fault. One that follows from another error (a reference to a row that
+// could not be read) is told only where rows are set aside.
 type fault struct {
 	column  string
 	problem diag.Problem
+	follows bool
 }
 
 // base gives generic code its hold on a row.
@@ -72,8 +77,13 @@ func (t *tableBase) at(row int, column string) diag.Place {
 
 // fault notes an error of a row.
 func (t *tableBase) fault(row int, column, message, hint string) {
-	t.faults[row] = append(t.faults[row], fault{column, diag.Problem{
+	t.faults[row] = append(t.faults[row], fault{column: column, problem: diag.Problem{
 		Place: t.at(row, column), Severity: diag.Error, Message: message, Hint: hint}})
+}
+
+// follows marks the last fault of a row as one that follows from another error.
+func (t *tableBase) follows(row int) {
+	t.faults[row][len(t.faults[row])-1].follows = true
 }
 
 // warn notes a warning about a row.
@@ -109,6 +119,14 @@ func (t *table[T]) add(l *loader, file string, data []byte) {
 	m := t.spec.match(s)
 	if s.broken {
 		return
+	}
+	if k, ok := m.cell[t.spec.key]; ok {
+		for _, p := range s.lost {
+			if t.lostIDs == nil {
+				t.lostIDs = map[string]bool{}
+			}
+			t.lostIDs[s.roughCell(p.Place.Line, k)] = true
+		}
 	}
 	first := len(t.rows)
 	for i := range s.records {
@@ -156,15 +174,24 @@ func (t *tableBase) fit(row int, s *sheet, rec int) {
 	}
 	if have > want {
 		s.records[rec].cells = cells[:want]
-		t.faults[row] = append(t.faults[row], fault{"", diag.Problem{Place: s.cell(rec, want), Severity: diag.Error,
+		t.faults[row] = append(t.faults[row], fault{problem: diag.Problem{Place: s.cell(rec, want), Severity: diag.Error,
 			Message: rowHas(have, want),
-			Hint:    fmt.Sprintf("put a cell that holds %q in quotation marks", s.comma)}})
+			Hint:    tooManyHint(s.comma)}})
 		return
 	}
-	t.faults[row] = append(t.faults[row], fault{"", diag.Problem{Place: s.records[rec].at, Severity: diag.Error,
+	t.faults[row] = append(t.faults[row], fault{problem: diag.Problem{Place: s.records[rec].at, Severity: diag.Error,
 		Message: rowHas(have, want),
 		Hint:    "leave a cell blank rather than out"}})
 	s.records[rec].cells = append(cells, make([]string, want-have)...)
+}
+
+// tooManyHint says what to try with a row of too many cells.
+func tooManyHint(comma rune) string {
+	hint := fmt.Sprintf("put a cell that holds %q in quotation marks", comma)
+	if comma == ',' {
+		hint += "; numbers have a decimal point"
+	}
+	return hint
 }
 
 func rowHas(have, want int) string {
@@ -204,7 +231,12 @@ func (t *table[T]) decode(s *sheet, m *match, first int) {
 		done += k
 		column := m.names[c]
 		if !t.faulty(first+done, column) {
-			t.fault(first+done, column, column+": "+pe.Err.Error(), hintOf(pe.Err))
+			var c cellError
+			errors.As(pe.Err, &c)
+			t.fault(first+done, column, column+": "+pe.Err.Error(), c.hint)
+			if c.ordered && t.l.unsettled {
+				t.follows(first + done)
+			}
 		}
 		s.records[done].cells[c] = ""
 	}

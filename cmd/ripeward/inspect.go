@@ -47,14 +47,14 @@ club's own use and do not belong on the site.
 	flags: func(fs *flagSet, o *options) {
 		fs.BoolVar(&o.reports, "reports", false, "print the review sheet of the ripening reports")
 		fs.BoolVar(&o.rollCall, "roll-call", false, "print a sheet for each grower that asks after every tree")
-		fs.Func("print", "with --roll-call: write the sheets to print into `FILE`", func(s string) error {
+		fs.Func("print", "with --roll-call: write the sheets into a file to print, `FILE`", func(s string) error {
 			if s == "" {
 				return errors.New("is empty")
 			}
 			o.printTo = s
 			return nil
 		})
-		fs.Func("candidate", "look at `FILE` as if it lay in the club", func(s string) error {
+		fs.Func("candidate", "look at a member's file as if it lay in the club, `FILE`", func(s string) error {
 			if s == "" {
 				return errors.New("is empty")
 			}
