@@ -185,11 +185,14 @@ func (t *tableBase) checkKeys() {
 				first[strings.ToLower(id)] = i
 				continue
 			}
-			message, where := "stands twice", t.at(k, c.name).String()
+			message, where, hint := "stands twice", t.at(k, c.name).String(), "give each row its own id"
+			if t.from[i].sheet != t.from[k].sheet {
+				hint += "; is one file a copy of the other?"
+			}
 			if t.values(k, c)[0] != id {
 				message = "differs from another only in capitals"
 			}
-			t.fault(i, c.name, fmt.Sprintf("%s %s %s; the first is at %s", c.name, quote(id), message, where), "give each row its own id")
+			t.fault(i, c.name, fmt.Sprintf("%s %s %s; the first is at %s", c.name, quote(id), message, where), hint)
 		}
 	}
 }

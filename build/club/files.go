@@ -1,6 +1,7 @@
 package club
 
 import (
+	"crypto/sha256"
 	"path"
 	"path/filepath"
 	"strings"
@@ -11,6 +12,7 @@ import (
 // reportFiles reads every table in data/reports into one.
 func (l *loader) reportFiles() error {
 	const folder = "data/reports"
+	had := map[[sha256.Size]byte]string{}
 	for _, n := range l.regular(folder) {
 		file := path.Join(folder, n)
 		if path.Ext(strings.ToLower(n)) != ".csv" {
@@ -22,9 +24,17 @@ func (l *loader) reportFiles() error {
 		if err != nil {
 			return err
 		}
-		if there && b != nil {
-			l.reports.add(l, file, b)
+		if !there || b == nil {
+			continue
 		}
+		sum := sha256.Sum256(b)
+		if first, copied := had[sum]; copied && len(b) > 0 {
+			l.problems = append(l.problems, diag.Problem{Place: diag.Place{File: file}, Severity: diag.Warning,
+				Message: "file is not read: it is the same as " + first, Hint: "delete one of the two"})
+			continue
+		}
+		had[sum] = file
+		l.reports.add(l, file, b)
 	}
 	return nil
 }

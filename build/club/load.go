@@ -298,6 +298,8 @@ func (l *loader) strayFiles() {
 	}
 }
 
+// hidden tells whether a file is none of the club's: hidden ones, notes to the
+// reader, and what an office program leaves beside an open file (~$).
 func hidden(name string) bool {
-	return strings.HasPrefix(name, ".") || strings.HasPrefix(strings.ToUpper(name), "README")
+	return strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~$") || strings.HasPrefix(strings.ToUpper(name), "README")
 }

@@ -284,3 +284,21 @@ func ExampleLoad() {
 	// data/towns.csv:5:27: elevation_m: "1,234" is not a number
 	//   write a decimal point and no thousands mark; a decimal comma is read only in files separated by ";"
 }
+
+// A report file that lies there twice is read once; what a spreadsheet leaves
+// beside an open file is no file of the club's.
+func TestCopiedReports(t *testing.T) {
+	const reports = reportHead + "r1,mill,first,main,pot-plain,2020,ripe,2020-09-08,g1\n"
+	files := map[string]string{"data/reports/2020.csv": reports, "data/reports/2020 (1).csv": reports, "data/reports/~$2020.csv": "x", "data/~$towns.csv": "x"}
+	c, ps := load(t, write(t, files), club.Options{})
+	want := []string{"data/reports/2020.csv: warning: file is not read: it is the same as data/reports/2020 (1).csv | delete one of the two"}
+	if got := said(ps); !slices.Equal(got, want) || len(c.Reports) != 1 {
+		t.Errorf("%d reports, %q", len(c.Reports), got)
+	}
+	files["data/reports/2020.csv"] = reports + "r2,mill,first,main,pot-plain,2021,ripe,2021-09-08,g1\n"
+	_, ps = load(t, write(t, files), club.Options{})
+	want = []string{"data/reports/2020.csv:2:1: report_id \"r1\" stands twice; the first is at data/reports/2020 (1).csv:2:1 | give each row its own id; is one file a copy of the other?"}
+	if got := said(ps); !slices.Equal(got, want) {
+		t.Errorf("%q", got)
+	}
+}

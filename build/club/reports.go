@@ -116,6 +116,10 @@ func (l *loader) checkOrder(i int, r *Report) {
 	}
 }
 
+func treeHint(tree *Tree) string {
+	return "the tree stands at " + tree.At.String() + ": which of the two is right?"
+}
+
 // checkTree compares a report with the tree it names.
 func (l *loader) checkTree(i int, r *Report, tree *Tree) {
 	t := &l.reports.tableBase
@@ -124,11 +128,11 @@ func (l *loader) checkTree(i int, r *Report, tree *Tree) {
 		says, has Text
 	}{{"town_id", r.TownID, tree.TownID}, {"cultivar_id", r.CultivarID, tree.CultivarID}} {
 		if x.has != "" && x.says != x.has && !t.faulty(i, x.column) {
-			t.warn(i, x.column, fmt.Sprintf("%s %q is not that of tree %q: %q", x.column, x.says, tree.ID, x.has), "")
+			t.warn(i, x.column, fmt.Sprintf("%s %q is not that of tree %q: %q", x.column, x.says, tree.ID, x.has), treeHint(tree))
 		}
 	}
 	if r.Grower != "" && tree.Grower != "" && !strings.EqualFold(string(r.Grower), string(tree.Grower)) {
-		t.warn(i, "grower", fmt.Sprintf("grower is not that of tree %q", tree.ID), "")
+		t.warn(i, "grower", fmt.Sprintf("grower is not that of tree %q", tree.ID), treeHint(tree))
 	}
 	if y := r.Year.Value; r.Year.Set && ((tree.SinceYear.Set && y < tree.SinceYear.Value) || (tree.UntilYear.Set && y > tree.UntilYear.Value)) {
 		t.warn(i, "year", fmt.Sprintf("year %d is outside the years of tree %q", y, tree.ID), "see since_year and until_year in "+treeSpec.file)

@@ -32,14 +32,48 @@ func placed(clubDir string, at diag.Place) diag.Place {
 	return at
 }
 
-// list prints problems, each on a line of its own with its hint below.
+// list prints problems, each on a line of its own with its hint below. What is
+// said of several lines of a file in the same words is said once, with the
+// other lines below it: tables and JSON have every one.
 func list(w io.Writer, ps diag.Problems) {
+	type same struct {
+		file          string
+		severity      diag.Severity
+		message, hint string
+	}
+	lines := map[same][]int{}
+	words := func(p diag.Problem) same { return same{p.Place.File, p.Severity, p.Message, p.Hint} }
 	for _, p := range ps {
+		lines[words(p)] = append(lines[words(p)], p.Place.Line)
+	}
+	for _, p := range ps {
+		also := lines[words(p)]
+		if also == nil {
+			continue // said with the first of them
+		}
+		lines[words(p)] = nil
 		fmt.Fprintln(w, p.Error())
+		if len(also) > 1 {
+			fmt.Fprintf(w, "  also on %s\n", lineWords(also[1:]))
+		}
 		if p.Hint != "" {
 			fmt.Fprintf(w, "  hint: %s\n", diag.Plain(p.Hint))
 		}
 	}
+}
+
+// lineWords names lines of a file, sorted; of many the first and the last.
+func lineWords(lines []int) string {
+	const most = 8
+	if len(lines) == 1 {
+		return "line " + strconv.Itoa(lines[0])
+	}
+	shown := lines[:min(most, len(lines))]
+	text := "lines " + strings.Trim(strings.ReplaceAll(fmt.Sprint(shown), " ", ", "), "[]")
+	if more := len(lines) - len(shown); more > 0 {
+		text += fmt.Sprintf(" and %d more, to line %d", more, lines[len(lines)-1])
+	}
+	return text
 }
 
 // atLeast returns the problems of severity s or worse.
