@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -17,6 +18,7 @@ import (
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
 	"ripeward/build/day"
+	"ripeward/build/diag"
 	"ripeward/build/station"
 )
 
@@ -136,6 +138,17 @@ func TestStationToTown(t *testing.T) {
 	}
 	if !warned {
 		t.Errorf("no warning over 200 m of height: %v", c.Problems)
+	}
+}
+
+// A height in feet is recognised by the station's in metres.
+func TestHeightInFeet(t *testing.T) {
+	river := weather(t, "river", 1985, 2024, 0, false)
+	for elevation, want := range map[string]string{"328": "is elevation_m in feet? 328 ft are 100 m", "600": "a station at the town's own height would tell more"} {
+		b := makeBook(t, with(map[string]string{"data/towns.csv": "town_id,name,zone_id,latitude,longitude,elevation_m\nlow,Low,valley,46,-70," + elevation + "\n"}), almanac.Options{}, river)
+		if !slices.ContainsFunc(b.Problems, func(p diag.Problem) bool { return p.Hint == want }) {
+			t.Errorf("%s m: %v", elevation, b.Problems)
+		}
 	}
 }
 

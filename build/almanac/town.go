@@ -65,6 +65,16 @@ type place struct {
 	problems  diag.Problems
 }
 
+// heightHint says what to try with a town that stands above (or below) its
+// station. A height in feet brings it far above.
+func heightHint(elevation, above float64) string {
+	const foot = 0.3048
+	if station := elevation - above; math.Abs(elevation*foot-station) < 50 {
+		return fmt.Sprintf("is elevation_m in feet? %.0f ft are %.0f m", elevation, elevation*foot)
+	}
+	return "a station at the town's own height would tell more"
+}
+
 // settle chooses a town's stations, moves their record to the town and
 // computes its season's figures.
 func settle(b *Book, sources []*source, row club.Town) *place {
@@ -85,7 +95,7 @@ func settle(b *Book, sources []*source, row club.Town) *place {
 		warn("a nearer station would tell more", "station %s is %.0f km away", lead.source.id, lead.km)
 	}
 	if math.Abs(lead.height) > FarM {
-		warn("a station at the town's own height would tell more", "station %s differs by %.0f m of height", lead.source.id, math.Abs(lead.height))
+		warn(heightHint(row.ElevationM.Value, lead.height), "station %s differs by %.0f m of height", lead.source.id, math.Abs(lead.height))
 	}
 
 	daily := lead.source.daily

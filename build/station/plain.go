@@ -19,19 +19,20 @@ var plainColumns = map[string]plainColumn{
 
 var plainNames = []string{"date", "tmin_c", "tmax_c", "precip_mm", "tmin_f", "tmax_f", "precip_in"}
 
-func recognisePlainC(h *head, _ Options) (func(*scanner), *diag.Problem) {
+func recognisePlainC(h *head, o Options) (func(*scanner), *diag.Problem) {
 	if h.has("tmin_f") || h.has("tmax_f") || h.has("precip_in") {
 		return nil, nil
 	}
-	return recognisePlain(h)
+	return recognisePlain(h, o)
 }
 
-func recognisePlainF(h *head, _ Options) (func(*scanner), *diag.Problem) { return recognisePlain(h) }
+func recognisePlainF(h *head, o Options) (func(*scanner), *diag.Problem) { return recognisePlain(h, o) }
 
 // recognisePlain takes a date and any of the plain columns, since files of one
 // station may each hold one element. In a file with ";" between its cells a
-// number may have a decimal comma.
-func recognisePlain(h *head) (func(*scanner), *diag.Problem) {
+// number may have a decimal comma; date_form beside the file says how its dates
+// are written.
+func recognisePlain(h *head, o Options) (func(*scanner), *diag.Problem) {
 	names := map[string]role{"date": roleDate}
 	var units [nElements]unit
 	for _, c := range h.columns {
@@ -48,6 +49,9 @@ func recognisePlain(h *head) (func(*scanner), *diag.Problem) {
 		return nil, problem
 	}
 	f := form{roles: roles, sep: h.sep, units: units, comma: h.sep == ';', traceMark: true}
+	if o.Settings != nil {
+		f.dates = o.Settings.dates
+	}
 	return func(s *scanner) {
 		for i, c := range h.columns {
 			if roles[i] != roleSkip || c.name == "" {

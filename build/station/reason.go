@@ -74,7 +74,7 @@ var reasons = [nReasons]struct {
 	noStation:       {diag.Mark("no station id"), false, "fill in the station id"},
 	notAskedFor:     {diag.Mark("station not asked for"), true, ""},
 	tooManyStations: {diag.Mark("more than 1000 stations in one file"), false, "split the file by station"},
-	badDate:         {diag.Mark("date not of the form YYYY-MM-DD"), false, "write dates as YYYY-MM-DD"},
+	badDate:         {diag.Mark("date not of the form YYYY-MM-DD"), false, `write dates as YYYY-MM-DD, or put date_form = "day-month-year" (or "month-day-year") into a NAME.toml beside the file`},
 	otherDateForm:   {diag.Mark("date not in the form of this file"), false, "write it like the dates of the other rows"},
 	noSuchDay:       {diag.Mark("day not in the calendar"), false, "correct the date"},
 	dateRange:       {diag.Mark("date outside 1700-2200"), false, "correct the date"},

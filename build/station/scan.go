@@ -1,6 +1,7 @@
 package station
 
 import (
+	"bytes"
 	"cmp"
 	"encoding/binary"
 	"fmt"
@@ -100,7 +101,7 @@ func (s *scanner) recognise() {
 	h := look(s.source, sep)
 	if len(h.lines) == 0 {
 		if s.damage == nil {
-			s.problem(diag.Error, 1, 0, "the file is empty", knownDialects())
+			s.problem(diag.Error, 1, 0, "the file is empty", "fetch it again, or delete it")
 		}
 		return
 	}
@@ -124,13 +125,22 @@ func (s *scanner) recognise() {
 		case s.passed > 0:
 			s.problem(diag.Error, max(s.line, 1), 0, "no rows of the stations that the settings ask for", "correct stations in the .toml file beside it")
 		default:
-			s.problem(diag.Error, max(s.line, 1), 0, "no rows after the header, so no data", knownDialects())
+			s.problem(diag.Error, max(s.line, 1), 0, "no rows after the header, so no data", "fetch it again, or delete it")
 		}
 		return
 	}
 	first := h.lines[0]
 	s.problem(diag.Error, first.number, 0,
-		fmt.Sprintf("not a daily station file of a known dialect; the first line is %q", shorten(first.text)), knownDialects())
+		fmt.Sprintf("not a daily station file of a known dialect; the first line is %q", shorten(first.text)), strangerHint(s.name, first.text))
+}
+
+// strangerHint says what to try with a file of no known dialect.
+func strangerHint(name string, first []byte) string {
+	if bytes.HasPrefix(trim(first), []byte("<")) {
+		return "this is a web page: the download went wrong, fetch the file again"
+	}
+	beside := Beside(filepath.Base(name))
+	return "name its columns date,tmin_c,tmax_c,precip_mm, or say below [columns] of " + beside[len(beside)-1] + " beside it which is which; " + knownDialects()
 }
 
 func (s *scanner) problem(severity diag.Severity, line, column int, message, hint string) {

@@ -30,7 +30,7 @@ import (
 //	missing = ["NA", "-"]      # besides an empty cell and the usual marks
 //	trace = ["T"]              # an amount of rain, or a flag beside one, that stands for 0
 //	refuse_flags = ["A", "F"]  # a value whose flag holds one of these is not used
-//	date_form = "day-month-year"    # or "year-month-day", "month-day-year"; ISO 8601 if left out
+//	date_form = "day-month-year"    # or "year-month-day", "month-day-year"; ISO 8601 if left out; for the plain form too
 //	stations = ["XX000000001"] # of a file with many, the only ones to read
 //
 //	[columns]                  # needed only where the file is of no known dialect
@@ -245,7 +245,7 @@ func (r *settingsReader) read(values map[string]toml.Primitive) {
 		}
 	}
 	if _, set := values["columns"]; !set {
-		for _, key := range []string{"temperature_unit", "precip_unit", "date_form", "refuse_flags"} {
+		for _, key := range []string{"temperature_unit", "precip_unit", "refuse_flags"} {
 			if v, set := values[key]; set {
 				r.problems = append(r.problems, diag.Problem{Place: r.lineOf(v), Severity: diag.Warning,
 					Message: key + " has no effect: it says what the columns below [columns] hold", Hint: "name the columns, or leave it out"})

@@ -68,6 +68,39 @@ func TestMappedTables(t *testing.T) {
 	}
 }
 
+// date_form alone is enough where the columns have their plain names, as a
+// spreadsheet saves them.
+func TestDateFormOfPlainTables(t *testing.T) {
+	for form, text := range map[string]string{
+		"day-month-year": "date;tmin_c;tmax_c;precip_mm\r\n03/02/2001;1,0;9,0;2,5\r\n04/02/2001;2,0;;0\r\n",
+		"month-day-year": "date,tmin_c,tmax_c,precip_mm\n2/3/2001,1.0,9.0,2.5\n2/4/2001,2.0,,0\n",
+	} {
+		recs, ps := mapped(t, "date_form = \""+form+"\"\n", text)
+		if len(recs) != 1 || len(ps) > 0 || recs[0].Account.Dialects[0] != "plain-c" || recs[0].First.String() != "2001-02-03" ||
+			!slices.Equal(recs[0].TMin, []quantity.Tenths{10, 20}) {
+			t.Errorf("%s: %v, %v", form, recs, ps)
+		}
+	}
+	_, ps := mapped(t, "", "date;tmin_c\n03/02/2001;1,0\n")
+	if i := slices.IndexFunc(ps, func(p diag.Problem) bool { return strings.Contains(p.Hint, "date_form") }); i < 0 {
+		t.Errorf("nothing says what to try: %v", ps)
+	}
+}
+
+// A table of no known form is told how to become one.
+func TestStrangersAreToldWhatToTry(t *testing.T) {
+	for text, want := range map[string]string{
+		"Day;Low;High\n03/02/2001;1,0;9,0\n": "below [columns] of hill.toml beside it",
+		" <!doctype html><title>404</title>": "a web page",
+	} {
+		dir := t.TempDir()
+		_, ps, err := station.ReadFile(write(t, dir, "hill.csv", text))
+		if err != nil || len(ps) != 1 || !strings.Contains(ps[0].Hint, want) {
+			t.Errorf("%q: %v, %v", text, ps, err)
+		}
+	}
+}
+
 // What is wrong with settings is said at its place in the .toml file.
 func TestWrongSettings(t *testing.T) {
 	const table = "when,low\n2001-02-03,1\n"

@@ -93,11 +93,11 @@ func (a *app) inspect([]string) int {
 		book, err := a.book(c)
 		switch {
 		case errors.Is(err, almanac.ErrNoRecord):
-			problems = append(problems, diag.Problem{Place: diag.Place{File: "data/stations"}, Severity: diag.Error, Message: err.Error()})
+			problems = append(problems, noRecord(c))
 		case err != nil:
 			return a.failed(err)
 		default:
-			problems = append(problems, book.Problems...)
+			problems = append(append(problems, book.Problems...), lag(book)...)
 		}
 	}
 	problems = located(a.club, problems)
@@ -117,6 +117,17 @@ func (a *app) inspect([]string) int {
 		return wrong
 	}
 	return done
+}
+
+// noRecord is the problem of a club none of whose stations can be used. A file
+// whose station is in no row, and a row without a file, are the usual reason.
+func noRecord(c *club.Club) diag.Problem {
+	var ids []string
+	for _, s := range c.Stations {
+		ids = append(ids, string(s.ID))
+	}
+	return diag.Problem{Place: diag.Place{File: "data/stations"}, Severity: diag.Error, Message: almanac.ErrNoRecord.Error(),
+		Hint: "is a station_id of data/stations.csv (" + strings.Join(ids[:min(len(ids), 5)], ", ") + ") the one that stands in its file? For a plain table that is the file's name. ripeward season FILE says what is in a file"}
 }
 
 // book makes the book of a checked club, with progress on a terminal.

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync/atomic"
@@ -87,6 +88,9 @@ func (a *app) publish([]string) int {
 	book, err := almanac.Make(a.ctx, c, almanac.Options{Jobs: a.jobs, Progress: say, Cache: store})
 	if err != nil {
 		end()
+		if errors.Is(err, almanac.ErrNoRecord) {
+			err = located(a.club, diag.Problems{noRecord(c)})[0]
+		}
 		a.tell(problems)
 		return a.failed(err)
 	}
@@ -118,7 +122,7 @@ func (a *app) publish([]string) int {
 			return site.Put(path, data)
 		})
 	end()
-	problems = append(append(problems, book.Problems...), written...)
+	problems = slices.Concat(problems, book.Problems, written, lag(book))
 	a.tell(problems)
 	if err != nil {
 		return a.failed(err)
@@ -210,7 +214,7 @@ func (a *app) close(b *almanac.Book) error {
 		}
 		return err
 	}
-	a.note(fmt.Sprintf("closed %d: %s in %s", b.PlanYear, count(len(y.Calendar), "calendar event"), filepath.ToSlash(filepath.Join(a.club, club.LastYearFile))), "keep the file with the tables")
+	a.note(fmt.Sprintf("closed %d: %s in %s", b.PlanYear, count(len(y.Calendar), "calendar event"), filepath.ToSlash(filepath.Join(a.club, club.LastYearFile))), "keep the file with the tables; what moves from now on is told on the site's page changes/")
 	return nil
 }
 
@@ -265,6 +269,9 @@ func (a *app) published(d published, took time.Duration) int {
 		heard := ""
 		if d.Reports > 0 {
 			heard = fmt.Sprintf("; %s, %d used", count(d.Reports, "report"), d.Used)
+		}
+		if d.Reports > 0 && d.Used == 0 && !a.again {
+			a.note("no report is used yet", "ripeward inspect --reports says why, and what would free each")
 		}
 		return a.print(fmt.Sprintf("%s, %s, %s%s; %s, %s; %s, %s: %s\n", count(d.Towns, "town"), count(d.Cultivars, "cultivar"),
 			count(d.Pages, "page"), heard, count(d.Files, "file"), did, count(d.Warnings, "warning"), timeWords(took), where+"/index.html"))
