@@ -9,3 +9,9 @@ import "embed"
 //
 //go:embed home.md guides/*.md fr/home.md fr/guides/*.md
 var Files embed.FS
+
+// Webmaster are the papers for whoever keeps the site, in webmaster/ and
+// fr/webmaster/: no pages, they lie in the club's folder.
+//
+//go:embed webmaster/*.md fr/webmaster/*.md
+var Webmaster embed.FS

@@ -1,7 +1,8 @@
 // Package begin writes the folder that a new club starts with: tables whose
 // first lines explain their columns, an invented town with invented weather
 // and cultivars so that a site can be published at once, texts in both
-// languages, copies of the built-in tables, and what to do next.
+// languages, copies of the built-in tables, papers for whoever keeps the site,
+// and what to do next.
 package begin
 
 import (
@@ -16,6 +17,7 @@ import (
 	"strings"
 
 	"ripeward/build/diag"
+	"ripeward/content"
 	"ripeward/data"
 	"ripeward/templates"
 )
@@ -52,7 +54,11 @@ func Files(language string) ([]File, error) {
 			return err
 		})
 	}
-	err := errors.Join(add(templates.Files, "begin/"+language, "."), add(data.Rules, ".", copies))
+	papers := "webmaster"
+	if language != "en" {
+		papers = language + "/webmaster"
+	}
+	err := errors.Join(add(templates.Files, "begin/"+language, "."), add(data.Rules, ".", copies), add(content.Webmaster, papers, "content/webmaster"))
 	for _, l := range Languages {
 		to := "content"
 		if l != language {

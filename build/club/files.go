@@ -56,6 +56,10 @@ func (l *loader) stationFiles() {
 	}
 }
 
+// webmasters is the folder in content, or in a language's folder of it, whose
+// papers are for whoever keeps the site: the site is not made from them.
+const webmasters = "webmaster"
+
 // content lists the pages and files of the club; other rooms read them.
 func (l *loader) content() { l.contentIn("content") }
 
@@ -70,6 +74,7 @@ func (l *loader) contentIn(folder string) {
 		case !ok:
 		case !info.IsDir():
 			l.club.Inputs = append(l.club.Inputs, name)
+		case e.IsDir() && e.Name() == webmasters:
 		case e.IsDir():
 			l.contentIn(name)
 		default:

@@ -302,3 +302,12 @@ func TestCopiedReports(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// Papers for webmasters are no input of the site: who has access to what is
+// written there.
+func TestPapersForWebmastersAreNoInput(t *testing.T) {
+	c, ps := load(t, write(t, map[string]string{"content/webmaster/handover.md": "x", "content/fr/webmaster/handover.md": "x", "content/guides/a.md": "x"}), club.Options{})
+	if len(ps) > 0 || !slices.Contains(c.Inputs, "content/guides/a.md") || slices.ContainsFunc(c.Inputs, func(s string) bool { return strings.Contains(s, "handover") }) {
+		t.Errorf("%q, %v", c.Inputs, ps)
+	}
+}

@@ -2,12 +2,11 @@ package page_test
 
 import (
 	"io/fs"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
 
+	"ripeward/content"
 	"ripeward/templates"
 )
 
@@ -26,11 +25,13 @@ func TestWebmastersPapers(t *testing.T) {
 	if policy == nil {
 		t.Fatal("base.html has no policy")
 	}
-	hosting, err := os.ReadFile(filepath.Join("..", "..", "content", "webmaster", "hosting.md"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if want := string(policy[1]) + "; frame-ancestors 'none'"; !strings.Contains(string(hosting), "`"+want+"`") {
-		t.Errorf("hosting.md does not give the policy %s", want)
+	for _, at := range []string{"webmaster", "fr/webmaster"} {
+		hosting, err := fs.ReadFile(content.Webmaster, at+"/hosting.md")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := string(policy[1]) + "; frame-ancestors 'none'"; !strings.Contains(string(hosting), "`"+want+"`") {
+			t.Errorf("%s/hosting.md does not give the policy %s", at, want)
+		}
 	}
 }

@@ -14,9 +14,9 @@ var beginCommand = command{
 	name: "begin", args: "DIR", summary: "make a folder that a new club can start from",
 	details: `Writes tables whose first lines explain their columns, an invented town with
 thirty years of invented weather, a welcome and a guide in English and French,
-copies of the built-in tables, and README.txt with what to do next. The folder
-can be published at once; every page says that it is invented. DIR must be
-empty or not there yet: nothing is ever written over.
+copies of the built-in tables, papers for whoever keeps the site, and README.txt
+with what to do next. The folder can be published at once; every page says that
+it is invented. DIR must be empty or not there yet: nothing is ever written over.
 `,
 	examples: []string{
 		"ripeward begin our-club                  a folder in English, French below",
@@ -54,7 +54,7 @@ func (a *app) begin(names []string) int {
 	if a.quiet {
 		return done
 	}
-	return a.print(fmt.Sprintf(`%[1]s: %[2]s, all of it invented
+	return a.print(fmt.Sprintf(`%[1]s: %[2]s; town, weather, cultivars and reports in them are invented
 
 What next:
   1. ripeward publish --club %[3]s --site %[4]s

@@ -40,7 +40,7 @@ var mayImport = map[string][]string{
 	"build/page": {"build/almanac", "build/cache", "build/calendar", "build/pots", "build/words", "build/club", "build/climate", "build/figure", "build/prose", "build/scrub", "templates", "content",
 		"build/diag", "build/quantity", "build/day"},
 	"build/publish": {"build/cache", "build/diag", "build/quantity", "build/day"},
-	"build/begin":   {"data", "templates", "build/diag", "build/day"},
+	"build/begin":   {"content", "data", "templates", "build/diag", "build/day"},
 	"build/preview": {"build/diag"},
 	"build/scrub":   {},
 }
