@@ -60,6 +60,10 @@ func (l *loader) stationFiles() {
 // papers are for whoever keeps the site: the site is not made from them.
 const webmasters = "webmaster"
 
+// belowFiles tells whether a file of content lies in the folder of pictures and
+// papers.
+func belowFiles(name string) bool { return strings.HasPrefix(name, "content/files/") }
+
 // content lists the pages and files of the club; other rooms read them.
 func (l *loader) content() { l.contentIn("content") }
 
@@ -74,6 +78,10 @@ func (l *loader) contentIn(folder string) {
 		case !ok:
 		case !info.IsDir():
 			l.club.Inputs = append(l.club.Inputs, name)
+			if path.Ext(name) != ".md" && !belowFiles(name) {
+				l.problems = append(l.problems, diag.Problem{Place: diag.Place{File: name}, Severity: diag.Warning,
+					Message: "file is not read", Hint: "pages are Markdown, NAME.md; pictures and papers go into content/files"})
+			}
 		case e.IsDir() && e.Name() == webmasters:
 		case e.IsDir():
 			l.contentIn(name)

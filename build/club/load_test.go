@@ -311,3 +311,14 @@ func TestPapersForWebmastersAreNoInput(t *testing.T) {
 		t.Errorf("%q, %v", c.Inputs, ps)
 	}
 }
+
+// A text in another form than Markdown, and a picture beside the guides, would
+// be missed without a word.
+func TestStrangersInContent(t *testing.T) {
+	_, ps := load(t, write(t, map[string]string{"content/guides/pruning.docx": "PK", "content/fr/pear.jpg": "x", "content/files/fr.jpg": "x", "content/guides/a.md": "x"}), club.Options{})
+	const hint = "warning: file is not read | pages are Markdown, NAME.md; pictures and papers go into content/files"
+	want := []string{"content/fr/pear.jpg: " + hint, "content/guides/pruning.docx: " + hint}
+	if got := said(ps); !slices.Equal(got, want) {
+		t.Errorf("%q", got)
+	}
+}

@@ -14,7 +14,8 @@ var inspectCommand = command{
 	name: "inspect", summary: "list all problems of the club's tables and station files",
 	details: `Each problem stands on a line, FILE:LINE:COLUMN: MESSAGE, with a hint below.
 Station files are read once the tables have no errors. Warnings do not change
-the exit status.
+the exit status. Texts and pictures of content are looked at when pages are made
+of them, by publish and preview.
 
 With --reports the review sheet is printed instead: what became of each ripening
 report, those that need a look with their row, the reason, and what would free

@@ -104,7 +104,11 @@ func run(ctx context.Context, stdout, stderr io.Writer, args []string) int {
 	case a.askedHelp && c.name != "help":
 		return a.help([]string{c.name})
 	case len(names) > 0 && c.args == "":
-		return a.misused(fmt.Errorf("%s takes no names, but there is %q", c.name, names[0]), "ripeward help "+c.name+" says how to use it")
+		hint := "ripeward help " + c.name + " says how to use it"
+		if fi, err := os.Stat(names[0]); err == nil && fi.IsDir() {
+			hint = "for another club's folder: ripeward " + c.name + " --club " + quoted(names[0])
+		}
+		return a.misused(fmt.Errorf("%s takes no names, but there is %q", c.name, names[0]), hint)
 	}
 	return c.run(a, names)
 }
