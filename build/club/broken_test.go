@@ -28,13 +28,13 @@ var broken = []struct {
 	{"header only", "data/zones.csv", "zone_id,name\n", []string{
 		"data/zones.csv: the table has a header and no rows | it needs the columns zone_id, name"}},
 	{"Latin-1", "data/zones.csv", "zone_id,name\nvalley,Vall\xe9e\n", []string{
-		"data/zones.csv:2:12: byte 0xE9 is not UTF-8 text | save the file as CSV in UTF-8"}},
+		"data/zones.csv:2:12: byte 0xE9 is not UTF-8 text | save the file as CSV in UTF-8: in the spreadsheet's \"Save as\", the kind \"CSV UTF-8\" or the character set UTF-8"}},
 	{"UTF-16", "data/zones.csv", "\xff\xfez\x00o\x00n\x00e\x00", []string{
-		"data/zones.csv:1:1: byte 0xFF is not UTF-8 | this looks like UTF-16; save the file as CSV in UTF-8"}},
+		"data/zones.csv:1:1: byte 0xFF is not UTF-8 | this looks like UTF-16; save the file as CSV in UTF-8: in the spreadsheet's \"Save as\", the kind \"CSV UTF-8\" or the character set UTF-8"}},
 	{"UTF-16 without a mark", "data/zones.csv", "z\x00o\x00n\x00e\x00", []string{
-		"data/zones.csv:1:2: byte 0x00 is not UTF-8 text | this looks like UTF-16 or no text at all; save the file as CSV in UTF-8"}},
+		"data/zones.csv:1:2: byte 0x00 is not UTF-8 text | this looks like UTF-16 or no text at all; save the file as CSV in UTF-8: in the spreadsheet's \"Save as\", the kind \"CSV UTF-8\" or the character set UTF-8"}},
 	{"truncated letter", "data/zones.csv", "zone_id,name\nvalley,Vall\xc3", []string{
-		"data/zones.csv:2:12: byte 0xC3 is not UTF-8 text | save the file as CSV in UTF-8"}},
+		"data/zones.csv:2:12: byte 0xC3 is not UTF-8 text | save the file as CSV in UTF-8: in the spreadsheet's \"Save as\", the kind \"CSV UTF-8\" or the character set UTF-8"}},
 	{"lone carriage returns", "data/zones.csv", "zone_id,name\rvalley,Valley\r", []string{
 		"data/zones.csv:1:13: lines end in a lone carriage return | save the file with line ends LF or CRLF"}},
 	{"long line", "data/zones.csv", "zone_id,name\nvalley,Valley\nhill," + strings.Repeat("x", 65532) + "\n", []string{
@@ -219,6 +219,8 @@ var broken = []struct {
 		"data/cultivars.csv:2:17: pollination \"san pedro\" is not known | did you mean \"san-pedro\"?"}},
 
 	// References.
+	{"name in the place of an id", "data/reports/r.csv", reportHead + "r1,mill,First,main,pot-plain,2020,ripe,2020-09-08,g1\n", []string{
+		"data/reports/r.csv:2:9: cultivar_id \"First\" is not in data/cultivars.csv | that is its name: write first"}},
 	{"unknown zone", "data/towns.csv", townHead + "mill,Mill,vally,45,7,300\n", []string{
 		"data/towns.csv:2:11: zone_id \"vally\" is not in data/zones.csv | did you mean \"valley\"?"}},
 	{"stations with a comma", "data/towns.csv", strings.TrimSpace(townHead) + ",station_ids\nmill,Mill,valley,45,7,300,\"S1, S2 and others\"\n", []string{

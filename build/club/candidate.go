@@ -76,7 +76,8 @@ func unpacked(r io.Reader) (text []byte, whole bool, err error) {
 // tableOf returns the table that a header is of: the one that knows most of
 // its columns, if those are two or more and half of them at least.
 func tableOf(file string, text []byte) string {
-	s := takeApart(file, text[:min(len(text), maxLineBytes)], "")
+	// Bytes that are not UTF-8 are told when the table is read.
+	s := takeApart(file, bytes.ToValidUTF8(text[:min(len(text), maxLineBytes)], []byte("?")), "")
 	best, most := "", 1
 	for _, t := range newLoader("").order {
 		known := 0

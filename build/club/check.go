@@ -253,7 +253,9 @@ func (l *loader) checkRefs(t *tableBase) {
 				}
 				hint, met := hints[id]
 				if !met {
-					hint = refHint(id, c, words)
+					if hint = target.namedHint(id); hint == "" {
+						hint = refHint(id, c, words)
+					}
 					hints[id] = hint
 				}
 				t.fault(i, c.name, fmt.Sprintf("%s %s is not in %s", c.name, quote(id), target.where()), hint)
@@ -344,6 +346,24 @@ func (l *loader) adapt(t *tableBase, c *column, known map[string]bool) {
 				Hint:    fmt.Sprintf("a %s of the club's own replaces the built-in one", t.spec.file)})
 		}
 	}
+}
+
+// namedHint says which row has a name that stands in the place of an id.
+func (t *tableBase) namedHint(name string) string {
+	for _, k := range []string{"name", "also_called"} {
+		c := t.spec.byName[k]
+		if c == nil {
+			continue
+		}
+		for i := range t.from {
+			for _, is := range t.values(i, c) {
+				if strings.EqualFold(is, name) && !t.unused[i] {
+					return fmt.Sprintf("that is its name: write %s", strings.Join(t.values(i, t.spec.byName[t.spec.key]), ""))
+				}
+			}
+		}
+	}
+	return ""
 }
 
 func refHint(id string, c *column, words []string) string {

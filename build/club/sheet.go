@@ -18,6 +18,10 @@ const (
 	maxBadQuotes = 100
 )
 
+// saveAsUTF8 says in a spreadsheet's words what to do with a table in another
+// encoding.
+const saveAsUTF8 = `save the file as CSV in UTF-8: in the spreadsheet's "Save as", the kind "CSV UTF-8" or the character set UTF-8`
+
 // Variables for the sake of tests.
 var (
 	maxFileBytes int64 = 256 << 20
@@ -80,7 +84,7 @@ func takeApart(file string, data []byte, columns string) *sheet {
 // checkBytes finds what is wrong with the file before any cell is looked at.
 func (s *sheet) checkBytes() bool {
 	if bytes.HasPrefix(s.data, []byte{0xFF, 0xFE}) || bytes.HasPrefix(s.data, []byte{0xFE, 0xFF}) {
-		s.fail(s.place(1, 1), fmt.Sprintf("byte 0x%02X is not UTF-8", s.data[0]), "this looks like UTF-16; save the file as CSV in UTF-8")
+		s.fail(s.place(1, 1), fmt.Sprintf("byte 0x%02X is not UTF-8", s.data[0]), "this looks like UTF-16; "+saveAsUTF8)
 		return false
 	}
 	for _, begins := range []string{"PK\x03\x04", "\xD0\xCF\x11\xE0"} { // ZIP, and the compound files of old workbooks
@@ -96,7 +100,7 @@ func (s *sheet) checkBytes() bool {
 		text, after, _ := bytes.Cut(rest, []byte("\n"))
 		rest = after
 		if i := firstBadByte(text); i >= 0 {
-			hint := "save the file as CSV in UTF-8"
+			hint := saveAsUTF8
 			if text[i] == 0 {
 				hint = "this looks like UTF-16 or no text at all; " + hint
 			}

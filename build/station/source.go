@@ -49,7 +49,7 @@ func open(name string, r io.Reader) *source {
 	case bytes.HasPrefix(first, []byte{0x1f, 0x8b}):
 		s.unpack(r)
 	case bytes.HasPrefix(first, []byte("PK\x03\x04")):
-		s.fail("a zip archive, not a table", "unpack it and give the file inside")
+		s.fail("a zip archive, not a table", "unpack it and give the file inside; of a workbook save the table as CSV in UTF-8")
 		s.end = 0
 	}
 	text := s.buf[:s.end]
