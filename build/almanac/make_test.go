@@ -152,6 +152,19 @@ func TestHeightInFeet(t *testing.T) {
 	}
 }
 
+// A town that asks for a station without a file is told which one it has.
+func TestNamedStationWithoutARecord(t *testing.T) {
+	river := weather(t, "river", 1985, 2024, 0, false)
+	b := makeBook(t, with(map[string]string{"data/towns.csv": "town_id,name,zone_id,latitude,longitude,elevation_m,station_ids\nlow,Low,valley,46,-70,100,hill;river\nhigh,High,valley,46,-70,100,hill\n"}), almanac.Options{}, river)
+	for _, id := range []string{"low", "high"} {
+		if !slices.ContainsFunc(b.Problems, func(p diag.Problem) bool {
+			return p.Message == "town "+id+": station hill, which its station_ids names, has no record; it rests on river"
+		}) {
+			t.Errorf("%s: %v", id, b.Problems)
+		}
+	}
+}
+
 func TestNamedLeadAndFiller(t *testing.T) {
 	river := weather(t, "river", 1985, 2024, 0, false)
 	text, err := os.ReadFile(river)

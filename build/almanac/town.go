@@ -90,6 +90,11 @@ func settle(b *Book, sources []*source, row club.Town) *place {
 		return p
 	}
 	lead := chain[0]
+	for _, id := range row.StationIDs {
+		if !slices.ContainsFunc(sources, func(s *source) bool { return s.id == id }) {
+			warn("put its file into data/stations, or take the id out", "station %s, which its station_ids names, has no record; it rests on %s", id, lead.source.id)
+		}
+	}
 	t.Lead = Lead{StationID: lead.source.id, Named: named, DistanceKm: quantity.Step(lead.km, 0.1), HeightM: quantity.Step(lead.height, 1)}
 	if lead.km > FarKm {
 		warn("a nearer station would tell more", "station %s is %.0f km away", lead.source.id, lead.km)
