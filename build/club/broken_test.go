@@ -42,7 +42,7 @@ var broken = []struct {
 	{"unknown sep", "data/zones.csv", "sep=|\nzone_id|name\n", []string{
 		"data/zones.csv:1:1: separator \"|\" is not one of comma, semicolon and tab | save the file with one of these separators"}},
 	{"no header", "data/zones.csv", "valley,Valley\nhill,Hill\n", []string{
-		"data/zones.csv:1:1: this is no header of data/zones.csv: none of its columns is known | the header names at least: zone_id, name"}},
+		"data/zones.csv:1:1: this is no header of data/zones.csv: none of its columns is known | a title above the header begins with #; the header names at least: zone_id, name"}},
 
 	// The header.
 	{"missing column", "data/zones.csv", "zone_id,about\nvalley,Low\n", []string{
@@ -71,6 +71,8 @@ var broken = []struct {
 	// Rows.
 	{"too few cells", "data/zones.csv", "zone_id,name\nvalley,Valley\nhill\n", []string{
 		"data/zones.csv:3:1: row has 1 cell, the header has 2 | leave a cell blank rather than out"}},
+	{"remarks sorted below the header", "data/zones.csv", "zone_id,name\n\"# zone_id, name\",\n# more,\nvalley,Valley\n", []string{
+		"data/zones.csv:2:1: warning: a line that begins with # below the header is not read | remarks stand above the header"}},
 	{"too many cells", "data/towns.csv", townHead + "mill,Mill, by the weir,valley,45,7,300\n", []string{
 		"data/towns.csv:2:36: row has 7 cells, the header has 6 | put a cell that holds ',' in quotation marks; numbers have a decimal point"}},
 	{"decimal commas between commas", "data/towns.csv", townHead + "mill,Mill,valley,45,25,-7,50,300\n", []string{
@@ -124,6 +126,10 @@ var broken = []struct {
 		"data/towns.csv:2:23: elevation_m: \"3e2\" is not a number | write digits with a decimal point, like -3.5"}},
 	{"unit", "data/towns.csv", townHead + "mill,Mill,valley,45,7,300 m\n", []string{
 		"data/towns.csv:2:23: elevation_m: \"300 m\" is not a number | write the number alone; the column's name says the unit"}},
+	{"degrees and minutes", "data/towns.csv", townHead + "mill,Mill,valley,45°23′ N,7,300\n", []string{
+		"data/towns.csv:2:18: latitude: \"45°23′ N\" is not a number | write degrees with a decimal point, minutes divided by 60; south and west are negative"}},
+	{"formula that failed", "data/towns.csv", townHead + "mill,Mill,valley,45,7,#REF!\n", []string{
+		"data/towns.csv:2:23: elevation_m: \"#REF!\" is not a number | the spreadsheet could not reckon this cell: mend its formula, or leave it blank"}},
 	{"printer's minus", "data/towns.csv", townHead + "mill,Mill,valley,45,−7,300\n", []string{
 		"data/towns.csv:2:21: longitude: \"−7\" is not a number | write the minus sign as a plain hyphen"}},
 	{"huge", "data/towns.csv", townHead + "mill,Mill,valley,45,7,1" + strings.Repeat("0", 12) + "\n", []string{

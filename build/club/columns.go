@@ -103,6 +103,10 @@ func numberHint(s string) string {
 	case strings.EqualFold(s, "nan"), strings.EqualFold(s, "na"), strings.EqualFold(s, "n/a"),
 		s == "-", s == "?", strings.EqualFold(s, "null"), strings.EqualFold(s, "none"):
 		return "leave the cell blank where nothing is known"
+	case strings.HasPrefix(s, "#"):
+		return "the spreadsheet could not reckon this cell: mend its formula, or leave it blank"
+	case strings.ContainsAny(s, "°′") && len(s) > len("45.38°"):
+		return "write degrees with a decimal point, minutes divided by 60; south and west are negative"
 	case startsNumber.MatchString(s):
 		return "write the number alone; the column's name says the unit"
 	}

@@ -209,7 +209,7 @@ func (s *sheet) from(offset int64) *csv.Reader {
 func (s *sheet) read() {
 	start, lines := int64(0), 0 // where the CSV reader began
 	r := s.from(0)
-	bad := 0
+	bad, remarked := 0, false
 	for {
 		offset := start + r.InputOffset()
 		cells, err := r.Read()
@@ -245,6 +245,13 @@ func (s *sheet) read() {
 		}
 		if strings.TrimSpace(strings.Join(cells, "")) == "" {
 			continue // an empty row of a spreadsheet
+		}
+		if strings.HasPrefix(cells[0], "#") { // sorting moves remarks below the header
+			if !remarked {
+				s.warn(at, "a line that begins with # below the header is not read", "remarks stand above the header")
+			}
+			remarked = true
+			continue
 		}
 		if len(s.records) == maxRows {
 			s.fail(at, fmt.Sprintf("more than %d rows", maxRows), "split the table, or leave out rows that are no longer needed")

@@ -203,7 +203,8 @@ func (s *spec) match(sh *sheet) *match {
 	}
 	head := sh.header[0].at
 	if known == 0 {
-		sh.fail(head, fmt.Sprintf("this is no header of %s: none of its columns is known", s.file), "the header names at least: "+strings.Join(s.required(), ", "))
+		sh.problems = nil // nothing else is worth saying of it
+		sh.fail(head, fmt.Sprintf("this is no header of %s: none of its columns is known", s.file), "a title above the header begins with #; the header names at least: "+strings.Join(s.required(), ", "))
 		return m
 	}
 	for _, x := range strays {

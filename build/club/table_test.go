@@ -223,7 +223,7 @@ func TestRequiredColumns(t *testing.T) {
 		"tasks.csv":     "task_id, name, anchor, offset_days",
 	} {
 		_, ps := load(t, write(t, map[string]string{"data/" + file: "x\n"}), club.Options{})
-		want := "the header names at least: " + columns
+		want := "a title above the header begins with #; the header names at least: " + columns
 		if !slices.ContainsFunc(ps, func(p diag.Problem) bool { return p.Place.File == "data/"+file && p.Hint == want }) {
 			t.Errorf("%s: %q", file, said(ps))
 		}
