@@ -97,6 +97,9 @@ func TestPreview(t *testing.T) {
 	}
 	edit("data/towns.csv", "44.50", "north")
 	wait("data/towns.csv:")
+	if line := wait("1 error"); strings.Contains(line, "published") {
+		t.Errorf("a preview speaks of publishing: %q", line)
+	}
 	wait("the last good site stays")
 	if !strings.Contains(get("towns/inkwell-green/"), "Blotting Green") {
 		t.Error("the last good page is gone")

@@ -59,7 +59,9 @@ func (a *app) publish([]string) int {
 	if n := problems.Count(diag.Error); n > 0 {
 		a.tell(problems)
 		stop := diag.Problem{Severity: diag.Error, Message: count(n, "error") + ", nothing is published; an old site stays as it is"}
-		if !a.setAside && allInRows(problems) {
+		if a.private { // preview says what becomes of its site
+			stop.Message = count(n, "error")
+		} else if !a.setAside && allInRows(problems) {
 			stop.Hint = "mend the rows, or publish without them: ripeward publish --set-aside"
 		}
 		return a.failed(stop)
