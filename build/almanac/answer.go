@@ -47,8 +47,7 @@ func (k *kit) answer(b *Book, p *place) {
 			}
 		}
 	}
-	sortOdds(t.Odds)
-	sortOdds(t.Weeks)
+	t.Odds, t.Weeks = sortedOdds(t.Odds), sortedOdds(t.Weeks)
 	slices.SortStableFunc(t.Winters, func(a, b WinterLoss) int {
 		return cmp.Or(cmp.Compare(a.Cultivar, b.Cultivar), cmp.Compare(a.Method, b.Method))
 	})
@@ -67,9 +66,9 @@ func (k *kit) answer(b *Book, p *place) {
 	}
 }
 
-// sortOdds sorts by cultivar, part, method, weeks and brebas. A line is large:
-// their places are sorted, and each is moved once.
-func sortOdds(lines []Odds) {
+// sortedOdds are the lines by cultivar, part, method, weeks and brebas. A line
+// is large: their places are sorted, and each is moved once.
+func sortedOdds(lines []Odds) []Odds {
 	places := make([]*Odds, len(lines))
 	for i := range lines {
 		places[i] = &lines[i]
@@ -79,7 +78,7 @@ func sortOdds(lines []Odds) {
 	for i, p := range places {
 		sorted[i] = *p
 	}
-	copy(lines, sorted)
+	return sorted
 }
 
 func compareOdds(a, b *Odds) int {

@@ -101,7 +101,7 @@ func (g *Together) bestSets(most int) []Trio {
 	slices.SortStableFunc(sets, func(a, b Trio) int {
 		return cmp.Or(cmp.Compare(b.Share, a.Share), cmp.Compare(b.Weeks, a.Weeks), slices.Compare(a.Rows[:], b.Rows[:]))
 	})
-	return sets[:min(most, len(sets))]
+	return slices.Clone(sets[:min(most, len(sets))]) // not the thousands of others with them
 }
 
 // AnyRipe is the share of years, to 0.01, in which at least one of some rows
