@@ -24,6 +24,7 @@ func RenderFew(b *almanac.Book, o Options, put func(path string, data []byte) er
 			return r.page("zones/"+string(zone.ID)+"/index.html", "zone", string(zone.Name), "", nil, r.site.zonePage(zone, r.all))
 		},
 		func() error { return r.grid(&r.site.club.Methods[0], zone) },
+		func() error { return r.cultivar(&r.site.club.Cultivars[0], nil) },
 	} {
 		if err := work(); err != nil {
 			return err
