@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"golang.org/x/sync/errgroup"
+
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
 	"ripeward/build/day"
@@ -19,7 +21,7 @@ import (
 type Download struct {
 	Name, Title, Description string
 	Rows                     int // data rows; 0 for datapackage.json
-	Data                     []byte
+	Size                     int // bytes
 
 	title, town string // the title as it is said, with a place for the name of the town of that id
 }
@@ -46,75 +48,96 @@ func (r resource) called() string {
 	return fmt.Sprintf(r.title, r.townName)
 }
 
-// Downloads returns all files of the downloads folder: the tables as CSV, and
-// last datapackage.json, which describes them. Columns that hold nobody's
-// figures yet are left out rather than left empty, save growers and reports,
-// which are empty where there are fewer than three growers.
-func Downloads(b *almanac.Book) ([]Download, error) {
-	var ds []Download
-	var described []packageResource
-	for r := range resources(b) {
-		var csv bytes.Buffer
-		if err := r.table.CSV(&csv); err != nil {
-			return nil, err
-		}
-		ds = append(ds, Download{Name: r.path, Title: r.called(), Description: r.description, Rows: len(r.table.Rows), Data: csv.Bytes(), title: r.title, town: r.town})
-		described = append(described, describe(r, csv.Bytes()))
+// Downloads hands over all files of the downloads folder, several at a time:
+// the tables as CSV, and last datapackage.json, which describes them. They come
+// back in order, without their bytes, which are many in a large club. Columns
+// that hold nobody's figures yet are left out rather than left empty, save
+// growers and reports, which are empty where there are fewer than three growers.
+func Downloads(b *almanac.Book, jobs int, put func(name string, data []byte) error) ([]Download, error) {
+	tables := resources(b)
+	ds, described := make([]Download, len(tables), len(tables)+1), make([]packageResource, len(tables))
+	var g errgroup.Group
+	g.SetLimit(max(jobs, 1))
+	for i, make := range tables {
+		g.Go(func() error {
+			r := make()
+			var csv bytes.Buffer
+			if err := r.table.CSV(&csv); err != nil {
+				return err
+			}
+			ds[i] = Download{Name: r.path, Title: r.called(), Description: r.description, Rows: len(r.table.Rows), Size: csv.Len(), title: r.title, town: r.town}
+			described[i] = describe(r, csv.Bytes())
+			return put(r.path, csv.Bytes())
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return nil, err
 	}
 	data, err := dataPackage(b, described)
 	if err != nil {
 		return nil, err
 	}
 	title := words.Mark("Data package")
-	return append(ds, Download{Name: "datapackage.json", Title: title, title: title,
-		Description: words.Mark("what every file and column holds, in the form of the Frictionless Data Package"), Data: data}), nil
+	return append(ds, Download{Name: "datapackage.json", Title: title, title: title, Size: len(data),
+		Description: words.Mark("what every file and column holds, in the form of the Frictionless Data Package")}), put("datapackage.json", data)
 }
 
-// resources yields the tables one by one: those of all weeks are large.
-func resources(b *almanac.Book) func(yield func(resource) bool) {
-	return func(yield func(resource) bool) {
-		ids, hemispheres := make([]string, len(b.Towns)), make([]day.Hemisphere, len(b.Towns))
-		seasons, normals := make([][]climate.Season, len(b.Towns)), make([][]climate.Normal, len(b.Towns))
-		for i := range b.Towns {
-			t := &b.Towns[i]
-			ids[i], hemispheres[i], seasons[i], normals[i] = string(t.Row.ID), t.Hemisphere, t.Seasons, t.Normals
-		}
-		base := climate.DefaultHeat().Base
-		odds := []resource{}
-		if len(b.Towns) <= manyTowns {
-			odds = append(odds, resource{"odds.csv", words.Mark("Ripening odds"), words.Mark("chance that a cultivar ripens, by town and method, at each method's usual weeks of head start"), oddsTable("odds", b.Towns, usual), "", ""})
-		}
-		for _, r := range slices.Concat([]resource{
-			{"stations.csv", words.Mark("Stations"), words.Mark("the weather stations that the figures rest on"), stationsTable(b), "", ""},
-			{"seasons.csv", words.Mark("Seasons"), words.Mark("figures of every season by town"), SeasonsTable("town_id", ids, seasons, base), "", ""},
-			{"normals.csv", words.Mark("Normals"), words.Mark("what is usual in the reference years, with percentiles and trend, by town"), NormalsTable("town_id", ids, hemispheres, normals), "", ""},
-			{"spring-risk.csv", words.Mark("Freezes still to come"), words.Mark("chance that a low still comes after a day of spring"), springRiskTable(b), "", ""},
-			{"ground.csv", words.Mark("Winter in the ground"), words.Mark("chance that a winter kills the wood of a tree in the ground"), groundTableOf(b), "", ""},
-			{"winter.csv", words.Mark("Winter in store"), words.Mark("how cold and how warm a store gets over each winter, by town, crop and wrapping"), winterTable(b), "", ""},
-			{"tents.csv", words.Mark("Tents"), words.Mark("electricity that a heated tent takes, by town and start date"), tentsTable(b), "", ""},
-			{"tasks.csv", words.Mark("Jobs of the year"), words.Mark("when each job is due in the plan year, by town and method"), tasksTable(b), "", ""},
-			{"what-it-takes.csv", words.Mark("What it takes"), words.Mark("the ways of growing that ripen a crop in 5, 8 or 9 years of 10 and that no other beats, by town"), whatItTakesTable(b), "", ""},
-			{"heat-needs.csv", words.Mark("Heat needs"), words.Mark("the heat each crop part needs, and how many reports it is learned from"), heatNeedsTable(b), "", ""},
-			{"how-good.csv", words.Mark("How good it is"), words.Mark("how well reports were predicted without their own grower's, against two plain rules"), howGoodTable(b), "", ""},
-			{"changes.csv", words.Mark("Changes"), words.Mark("what has moved since the club last closed a year"), changesTable(b), "", ""},
-			{"set-aside.csv", words.Mark("Set aside"), words.Mark("rows and values of the input that were not used; where a station has very many, the first of them"), setAsideTable(b), "", ""},
-		}, odds) {
-			if !yield(r) {
-				return
-			}
-		}
-		for i := range b.Towns {
-			id, name := string(b.Towns[i].Row.ID), string(b.Towns[i].Row.Name)
-			one := b.Towns[i : i+1]
-			r := resource{"weeks/" + id + ".csv", words.Mark("Weeks of head start, %s"), words.Mark("the ripening odds for every whole week of head start"), oddsTable("weeks-"+id, one, everyWeek), id, name}
-			if len(b.Towns) > manyTowns {
-				r = resource{"odds/" + id + ".csv", words.Mark("Ripening odds, %s"), words.Mark("chance that a cultivar ripens, by method, at each method's usual weeks of head start"), oddsTable("odds-"+id, one, usual), id, name}
-			}
-			if !yield(r) {
-				return
-			}
-		}
+// resources are the tables, each made when it is called for.
+func resources(b *almanac.Book) []func() resource {
+	type table struct {
+		path, title, description string
+		make                     func(*almanac.Book) Table
 	}
+	list := []table{
+		{"stations.csv", words.Mark("Stations"), words.Mark("the weather stations that the figures rest on"), stationsTable},
+		{"seasons.csv", words.Mark("Seasons"), words.Mark("figures of every season by town"), seasonsOfTowns},
+		{"normals.csv", words.Mark("Normals"), words.Mark("what is usual in the reference years, with percentiles and trend, by town"), normalsOfTowns},
+		{"spring-risk.csv", words.Mark("Freezes still to come"), words.Mark("chance that a low still comes after a day of spring"), springRiskTable},
+		{"ground.csv", words.Mark("Winter in the ground"), words.Mark("chance that a winter kills the wood of a tree in the ground"), groundTableOf},
+		{"winter.csv", words.Mark("Winter in store"), words.Mark("how cold and how warm a store gets over each winter, by town, crop and wrapping"), winterTable},
+		{"tents.csv", words.Mark("Tents"), words.Mark("electricity that a heated tent takes, by town and start date"), tentsTable},
+		{"tasks.csv", words.Mark("Jobs of the year"), words.Mark("when each job is due in the plan year, by town and method"), tasksTable},
+		{"what-it-takes.csv", words.Mark("What it takes"), words.Mark("the ways of growing that ripen a crop in 5, 8 or 9 years of 10 and that no other beats, by town"), whatItTakesTable},
+		{"heat-needs.csv", words.Mark("Heat needs"), words.Mark("the heat each crop part needs, and how many reports it is learned from"), heatNeedsTable},
+		{"how-good.csv", words.Mark("How good it is"), words.Mark("how well reports were predicted without their own grower's, against two plain rules"), howGoodTable},
+		{"changes.csv", words.Mark("Changes"), words.Mark("what has moved since the club last closed a year"), changesTable},
+		{"set-aside.csv", words.Mark("Set aside"), words.Mark("rows and values of the input that were not used; where a station has very many, the first of them"), setAsideTable},
+	}
+	if len(b.Towns) <= manyTowns {
+		list = append(list, table{"odds.csv", words.Mark("Ripening odds"), words.Mark("chance that a cultivar ripens, by town and method, at each method's usual weeks of head start"),
+			func(b *almanac.Book) Table { return oddsTable("odds", b.Towns, usual) }})
+	}
+	var out []func() resource
+	for _, t := range list {
+		out = append(out, func() resource { return resource{t.path, t.title, t.description, t.make(b), "", ""} })
+	}
+	for i := range b.Towns {
+		id, name, one := string(b.Towns[i].Row.ID), string(b.Towns[i].Row.Name), b.Towns[i:i+1]
+		out = append(out, func() resource {
+			if len(b.Towns) > manyTowns {
+				return resource{"odds/" + id + ".csv", words.Mark("Ripening odds, %s"), words.Mark("chance that a cultivar ripens, by method, at each method's usual weeks of head start"), oddsTable("odds-"+id, one, usual), id, name}
+			}
+			return resource{"weeks/" + id + ".csv", words.Mark("Weeks of head start, %s"), words.Mark("the ripening odds for every whole week of head start"), oddsTable("weeks-"+id, one, everyWeek), id, name}
+		})
+	}
+	return out
+}
+
+func seasonsOfTowns(b *almanac.Book) Table {
+	ids, seasons := make([]string, len(b.Towns)), make([][]climate.Season, len(b.Towns))
+	for i := range b.Towns {
+		ids[i], seasons[i] = string(b.Towns[i].Row.ID), b.Towns[i].Seasons
+	}
+	return SeasonsTable("town_id", ids, seasons, climate.DefaultHeat().Base)
+}
+
+func normalsOfTowns(b *almanac.Book) Table {
+	ids, hemispheres, normals := make([]string, len(b.Towns)), make([]day.Hemisphere, len(b.Towns)), make([][]climate.Normal, len(b.Towns))
+	for i := range b.Towns {
+		t := &b.Towns[i]
+		ids[i], hemispheres[i], normals[i] = string(t.Row.ID), t.Hemisphere, t.Normals
+	}
+	return NormalsTable("town_id", ids, hemispheres, normals)
 }
 
 func stationsTable(b *almanac.Book) Table {

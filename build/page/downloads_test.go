@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"ripeward/build/almanac"
@@ -89,13 +90,26 @@ func inventedDownloadsBook(towns int) *almanac.Book {
 	return b
 }
 
-func downloadsOf(t *testing.T, b *almanac.Book) map[string]page.Download {
+// download is a file with its bytes.
+type download struct {
+	page.Download
+	Data []byte
+}
+
+func downloadsOf(t *testing.T, b *almanac.Book) map[string]download {
 	t.Helper()
-	list, err := page.Downloads(b)
+	var mu sync.Mutex
+	files := map[string][]byte{}
+	list, err := page.Downloads(b, 2, func(name string, data []byte) error {
+		mu.Lock()
+		defer mu.Unlock()
+		files[name] = bytes.Clone(data)
+		return nil
+	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := map[string]page.Download{}
+	m := map[string]download{}
 	for _, d := range list {
 		if _, twice := m[d.Name]; twice {
 			t.Errorf("%s is there twice", d.Name)
@@ -103,7 +117,10 @@ func downloadsOf(t *testing.T, b *almanac.Book) map[string]page.Download {
 		if d.Title == "" || d.Description == "" {
 			t.Errorf("%s has no title or description", d.Name)
 		}
-		m[d.Name] = d
+		if d.Size != len(files[d.Name]) {
+			t.Errorf("%s has %d bytes, not %d", d.Name, len(files[d.Name]), d.Size)
+		}
+		m[d.Name] = download{d, files[d.Name]}
 	}
 	return m
 }

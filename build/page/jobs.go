@@ -255,7 +255,7 @@ type downloadRow struct {
 func (s *site) downloadsPage() []downloadRow {
 	var out []downloadRow
 	for _, d := range s.downloads {
-		row := downloadRow{Name: d.Name, Title: s.downloadTitle(&d), Description: upperFirst(s.Say(d.Description)), Href: s.top("../") + "downloads/" + d.Name, Rows: "–", Size: s.sizeWords(len(d.Data))}
+		row := downloadRow{Name: d.Name, Title: s.downloadTitle(&d), Description: upperFirst(s.Say(d.Description)), Href: s.top("../") + "downloads/" + d.Name, Rows: "–", Size: s.sizeWords(d.Size)}
 		if d.Rows > 0 {
 			row.Rows = s.Whole(d.Rows)
 		}

@@ -55,10 +55,6 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	if err != nil {
 		return nil, err
 	}
-	downloads, err := Downloads(b)
-	if err != nil {
-		return nil, fmt.Errorf("downloads: %w", err)
-	}
 	out := &output{put: put, seen: map[string]bool{}, sums: map[string][32]byte{}}
 	var keep *keeping
 	if o.Kept != nil {
@@ -69,6 +65,14 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 		return nil, err
 	}
 	out.note(problems...)
+	jobs := o.Jobs
+	if jobs <= 0 {
+		jobs = runtime.GOMAXPROCS(0)
+	}
+	downloads, err := Downloads(b, jobs, func(name string, data []byte) error { return out.emit("downloads/"+name, data) })
+	if err != nil {
+		return nil, fmt.Errorf("downloads: %w", err)
+	}
 	var all []*rendering
 	for _, l := range languages {
 		r, err := newRendering(b, o, l, downloads, out)
@@ -77,10 +81,6 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 		}
 		r.site.attached, r.keeping = attachmentsOf(files), keep
 		all = append(all, r)
-	}
-	jobs := o.Jobs
-	if jobs <= 0 {
-		jobs = runtime.GOMAXPROCS(0)
 	}
 	var g errgroup.Group
 	g.SetLimit(jobs)

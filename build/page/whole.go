@@ -50,11 +50,6 @@ func whole(all []*rendering) error {
 	if err := r.page(lostPath, "lost", s.Say("Page not found"), s.Say("There is no such page."), nil, lostIn(all)); err != nil {
 		return err
 	}
-	for _, d := range s.downloads {
-		if err := r.emit("downloads/"+d.Name, d.Data); err != nil {
-			return err
-		}
-	}
 	for at, data := range map[string][]byte{faviconPath: s.assets.favicon, robotsPath: s.robots()} {
 		if err := r.emit(at, data); err != nil {
 			return err
