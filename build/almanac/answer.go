@@ -407,10 +407,13 @@ func (a *asking) dates(o *Odds, years []ripening.YearOf, q ripening.Question) {
 	if a.calendar == nil {
 		a.calendar = ripening.NewCalendar(a.supplies)
 	}
+	from := day.Rank(1)
 	for i, share := range [3]float64{0.1, 0.5, 0.9} {
-		if r, ok := a.calendar.FirstRipe(years, q, share); ok {
-			o.FirstRipe[i] = Point{Rank: r}
+		r, ok := a.calendar.FirstRipeFrom(from, years, q, share)
+		if !ok {
+			break // so many years never ripen, and no more do
 		}
+		o.FirstRipe[i], from = Point{Rank: r}, r
 	}
 }
 

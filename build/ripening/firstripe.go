@@ -51,7 +51,13 @@ func (c *Calendar) On(r day.Rank) []float64 { return c.heat[(int(r)-1)*c.n : int
 // FirstRipe returns the first day of season by which share of all years has
 // ripened, and false where that never happens.
 func (c *Calendar) FirstRipe(years []YearOf, q Question, share float64) (day.Rank, bool) {
-	lo, hi := day.Rank(0), day.Rank(seasonDays)
+	return c.FirstRipeFrom(1, years, q, share)
+}
+
+// FirstRipeFrom is FirstRipe where it is known to lie on day from or after: that
+// of a smaller share is such a day.
+func (c *Calendar) FirstRipeFrom(from day.Rank, years []YearOf, q Question, share float64) (day.Rank, bool) {
+	lo, hi := from-1, day.Rank(seasonDays)
 	if c.n == 0 || RipeBy(years, c.On(hi), q) < share {
 		return 0, false
 	}
