@@ -38,7 +38,10 @@ func TestAccessible(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, language := range []string{"en", "fr"} {
-		t.Run(language, func(t *testing.T) { accessibleIn(t, language, string(axe)) })
+		t.Run(language, func(t *testing.T) {
+			t.Parallel() // a browser uses one processor
+			accessibleIn(t, language, string(axe))
+		})
 	}
 }
 

@@ -56,6 +56,9 @@ func openBrowserOn(t *testing.T, site func() map[string][]byte) *browser {
 		}
 		t.Skip("no chromium or chrome in the path: the site is not opened in a browser")
 	}
+	if os.Getenv("RIPEWARD_NO_BROWSER") != "" {
+		t.Skip("RIPEWARD_NO_BROWSER: the site is not opened in a browser")
+	}
 	folder := t.TempDir()
 	writeSite(t, site(), folder)
 	limit := 2 * time.Minute // of a test: none waits for ever
@@ -105,12 +108,14 @@ func openBrowserOn(t *testing.T, site func() map[string][]byte) *browser {
 	return b
 }
 
-// long skips a test of many seconds unless RIPEWARD_LONG asks for all, as CI does.
+// long skips a test of many seconds unless RIPEWARD_LONG asks for all, as CI
+// does. Long tests run beside each other: a browser keeps one processor busy.
 func long(t *testing.T) {
 	t.Helper()
 	if os.Getenv("RIPEWARD_LONG") == "" {
 		t.Skip("a long test: RIPEWARD_LONG=1 runs it")
 	}
+	t.Parallel()
 }
 
 func (b *browser) do(steps ...chromedp.Action[chromedp.Void]) {

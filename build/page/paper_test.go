@@ -44,12 +44,10 @@ func (b *browser) sides(t *testing.T, folder, at string, want int) {
 
 // The cultivar's sheet, the report form and the roll-call fit on one side of
 // A4 and of Letter in both languages; the form has its codes on a second one.
-// By default the sheets of two cultivars are printed, with RIPEWARD_LONG all,
-// and those of a club of many towns.
+// Of the cultivars those with most to say are printed, and every seventh.
 func TestPapersFit(t *testing.T) {
 	long(t)
 	b := openBrowser(t)
-	long := os.Getenv("RIPEWARD_LONG") != ""
 	check := func(t *testing.T, files map[string][]byte, whole bool) {
 		folder := t.TempDir()
 		writeSite(t, files, folder)
@@ -60,17 +58,19 @@ func TestPapersFit(t *testing.T) {
 				form = 3 // the codes of many towns
 			}
 			b.sides(t, folder, lang+"report/index.html", form)
-			for i, c := range demoBook(t).Club.Cultivars {
-				if long || i == 0 || c.CropsBorne == "breba" && i < 20 {
-					b.sides(t, folder, lang+"cultivars/"+string(c.ID)+"/sheet/index.html", 1)
+			var sheets []string
+			for _, c := range demoBook(t).Club.Cultivars {
+				sheets = append(sheets, lang+"cultivars/"+string(c.ID)+"/sheet/index.html")
+			}
+			slices.SortFunc(sheets, func(a, b string) int { return len(files[b]) - len(files[a]) })
+			for i, at := range sheets {
+				if i < 4 || i%7 == 0 {
+					b.sides(t, folder, at, 1)
 				}
 			}
 		}
 	}
 	t.Run("as it is", func(t *testing.T) { check(t, bilingual(t, nil), true) })
-	if !long {
-		return
-	}
 	t.Run("many towns, long notice", func(t *testing.T) {
 		check(t, bilingual(t, func(b *almanac.Book) { manifold(b, 9) }), false)
 	})
