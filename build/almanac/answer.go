@@ -11,9 +11,10 @@ import (
 	"ripeward/build/ripening"
 )
 
-// manyTowns is the number of towns above which single weeks of head start are
-// answered without dates (TABLES: weeks/TOWN.csv).
-const manyTowns = 200
+// ManyTowns is the number of towns above which a club counts as large: single
+// weeks of head start are answered without dates (TABLES: weeks/TOWN.csv), odds
+// are downloaded town by town, and lists are by zone.
+const ManyTowns = 200
 
 // curvesEach is how many lines of a method, best first, have their curve kept.
 const curvesEach = 12
@@ -23,7 +24,7 @@ const curvesEach = 12
 func (k *kit) answer(b *Book, p *place) {
 	t, w, a := &p.town, p.weather, p.anchors
 	t.FirstYears, t.LastYears = thenAndNow(w, b.Recent)
-	dated := len(b.Club.Towns) <= manyTowns
+	dated := len(b.Club.Towns) <= ManyTowns
 	for i := range k.methods {
 		m := &k.methods[i]
 		for _, ck := range k.cropOrder {

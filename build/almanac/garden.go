@@ -80,7 +80,7 @@ const gardenSeasons = 8
 // gardenWay keeps what a run of seasons tells a single garden.
 func (k *kit) gardenWay(b *Book, p *place, r *run) {
 	seasons := gardenSeasons
-	if len(b.Club.Towns) > manyTowns {
+	if len(b.Club.Towns) > ManyTowns {
 		if seasons /= 2; r.method != k.together[0] && r.method != k.together[1] {
 			return
 		}

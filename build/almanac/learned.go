@@ -22,7 +22,11 @@ type HeatNeed struct {
 
 // Few tells whether fewer than three growers stand behind the need: then
 // counts are not shown and the need is what was known before.
-func (n *HeatNeed) Few() bool { return n.Growers < 3 }
+func (n *HeatNeed) Few() bool { return n.Growers < FewGrowers }
+
+// FewGrowers is the number of growers below which nothing is counted aloud: a
+// reader could tell who stands behind a figure.
+const FewGrowers = 3
 
 // Reporting is the chance (0-1) that a failure to ripen is reported at all,
 // with its 90 % interval.

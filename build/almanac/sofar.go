@@ -45,7 +45,7 @@ func (k *kit) soFar(b *Book, p *place) {
 		spliced[i] = splice(y, ref, w.until)
 	}
 	p.town.SoFar = s
-	many := len(b.Club.Towns) > manyTowns
+	many := len(b.Club.Towns) > ManyTowns
 	for i := range k.methods {
 		m := &k.methods[i]
 		if many && m != k.together[0] && m != k.together[1] {

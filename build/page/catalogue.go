@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"ripeward/build/climate"
+	"ripeward/build/tables"
 	"ripeward/build/words"
 )
 
@@ -49,7 +50,7 @@ func (s *site) figureGroups() []figureGroup {
 		if !known {
 			i = len(out)
 			at[e.Policy] = i
-			out = append(out, figureGroup{ID: "figures-" + slug(e.Policy.Name.English), Name: upperFirst(s.bilingual(e.Policy.Name)), Basis: s.bilingual(e.Policy.Basis)})
+			out = append(out, figureGroup{ID: "figures-" + tables.Slug(e.Policy.Name.English), Name: upperFirst(s.bilingual(e.Policy.Name)), Basis: s.bilingual(e.Policy.Basis)})
 		}
 		out[i].Figures = append(out[i].Figures, figureLine{upperFirst(label), e.Name, upperFirst(definition), s.comparison(&e),
 			s.Say(e.Unit + unitNote), s.Say(e.Formula + formulaNote), s.Say(e.Source + sourceNote)})

@@ -99,7 +99,7 @@ func (s *site) cultivarPart(c *club.Cultivar, part string, all map[string]*oddsB
 	for i := range s.club.Methods {
 		x.Heads = append(x.Heads, s.headOf(&s.club.Methods[i]))
 	}
-	many := len(s.book.Towns) > manyTowns
+	many := len(s.book.Towns) > almanac.ManyTowns
 	for i, t := range s.townsByZone() {
 		by := all[string(t.Row.ID)]
 		if by.at[k] == nil {
@@ -180,7 +180,7 @@ func (s *site) groundOf(c *club.Cultivar, all map[string]*oddsBy, p paths) *grou
 			g.Heads = append(g.Heads, s.headOf(&s.club.Methods[i]))
 		}
 	}
-	if len(s.book.Towns) > manyTowns {
+	if len(s.book.Towns) > almanac.ManyTowns {
 		g.Zones = s.groundByZone(c, ground, all, p)
 		if g.Zones == nil {
 			return nil

@@ -70,7 +70,7 @@ func TestEveryPageInFrench(t *testing.T) {
 			d := docs[at]
 			strict(t, d)
 			headings(t, d)
-			tables(t, d)
+			tableCells(t, d)
 			links(t, at, "", docs, files)
 			drawings(t, files[at])
 			if twiceEscaped.Match(files[at]) || leftOver.Match(files[at]) {

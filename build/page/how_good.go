@@ -154,7 +154,7 @@ func (s *site) notYetWords() []string {
 	switch n := used + waiting; {
 	case n+fresh == 0:
 		out = append(out, s.Say("The club has no reports yet."))
-	case len(growers) < fewGrowers:
+	case len(growers) < almanac.FewGrowers:
 		out = append(out, s.Count(n+fresh, "So far there is %s of fewer than 3 growers: at least one report each of 3 growers is missing.",
 			"So far there are %s of fewer than 3 growers: at least one report each of 3 growers is missing.", s.countDigits(n+fresh, "report")))
 	default:

@@ -8,6 +8,7 @@ import (
 	"ripeward/build/almanac"
 	"ripeward/build/club"
 	"ripeward/build/diag"
+	"ripeward/build/tables"
 )
 
 // jobs lists the work of a rendering; each piece writes one page or a few.
@@ -265,11 +266,11 @@ func (s *site) downloadsPage() []downloadRow {
 }
 
 // downloadTitle is what a file is called in the page's language.
-func (s *site) downloadTitle(d *Download) string {
-	if t := s.towns[d.town]; t != nil {
-		return s.Say(d.title, s.townName(t))
+func (s *site) downloadTitle(d *tables.Download) string {
+	if t := s.towns[d.Town]; t != nil {
+		return s.Say(d.Said, s.townName(t))
 	}
-	return s.Say(d.title)
+	return s.Say(d.Said)
 }
 
 // sizeWords prints a size in kB of 1,000 bytes.

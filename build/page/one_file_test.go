@@ -73,7 +73,7 @@ func TestOneFile(t *testing.T) {
 			standsAlone(t, files[at], site)
 			d := parse(t, files[at])
 			headings(t, d)
-			tables(t, d)
+			tableCells(t, d)
 			drawings(t, files[at])
 			words(t, at, d, files[at])
 			if len(files[at]) > 250_000 {

@@ -14,6 +14,7 @@ import (
 	"ripeward/build/almanac"
 	"ripeward/build/club"
 	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
 // bilingual is the demonstration club's site in English and French.
@@ -139,7 +140,7 @@ func TestCultivarSheetSays(t *testing.T) {
 func TestReportTable(t *testing.T) {
 	got := string(demoSite(t)["contribute/reports.csv"])
 	var names []string
-	for _, c := range page.ReportColumns() {
+	for _, c := range tables.ReportColumns() {
 		names = append(names, c.Name)
 	}
 	if got != strings.Join(names, ",")+"\n" {
@@ -197,7 +198,7 @@ func TestRollCallSays(t *testing.T) {
 	standsAlone(t, data, "")
 	d := parse(t, data)
 	headings(t, d)
-	tables(t, d)
+	tableCells(t, d)
 	all := textOf(d.root)
 	for _, must := range []string{"Roll-call 2026: grower g<0>", "last year: ", "reported already: ", "Not ripe counts just as much", string(demoBook(t).Club.Trees[0].ID)} {
 		if !strings.Contains(all, must) {

@@ -2,34 +2,15 @@ package page
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
-	"strings"
 
 	"ripeward/build/almanac"
-	"ripeward/build/words"
+	"ripeward/build/tables"
 )
 
-// verdictTexts say what became of a report.
-var verdictTexts = map[string]string{
-	almanac.ReportUsed:      words.Mark("used|a report"),
-	almanac.ReportWaiting:   words.Mark("waiting|a report"),
-	almanac.ReportHeld:      words.Mark("held back|a report"),
-	almanac.ReportNew:       words.Mark("not reviewed yet|a report"),
-	almanac.ReportRejected:  words.Mark("rejected by hand|a report"),
-	almanac.ReportDuplicate: words.Mark("a repeat of another|a report"),
-	almanac.ReportUnusable:  words.Mark("says nothing about the heat need|a report"),
-}
-
-// verdictWords is what became of a report, in the English of the downloads.
-func verdictWords(verdict string) string {
-	text, _, _ := strings.Cut(verdictTexts[verdict], "|")
-	return cmp.Or(text, verdict)
-}
-
-// verdictSaid is verdictWords in the page's language.
+// verdictSaid is what became of a report, in the page's language.
 func (v voice) verdictSaid(verdict string) string {
-	if key := verdictTexts[verdict]; key != "" {
+	if key := tables.Verdicts[verdict]; key != "" {
 		return v.Say(key)
 	}
 	return verdict
@@ -108,26 +89,9 @@ func (s *site) failingWords() string {
 	return s.Say("About %d of 10 failures to ripen are reported (band: %d to %d of 10); the need allows for the others.", tenths(r.R), tenths(r.Low), tenths(r.High))
 }
 
-var isoDate = regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
-
-// openReason is the reason as it may be published: without the days of a
-// report whose grower has not agreed to have it shown, and blank where it only
-// repeats the verdict.
-func openReason(r *almanac.ReportUse) string { return masked(r, r.Reason.String(), "[date]") }
-
-// openReason is the same in the page's language.
+// openReason is the reason as it may be published, in the page's language.
 func (s *site) openReason(r *almanac.ReportUse) string {
-	return masked(r, s.sentence(r.Reason), s.Say("[date]"))
-}
-
-func masked(r *almanac.ReportUse, reason, mask string) string {
-	if r.Reason.String() == verdictWords(r.Verdict) {
-		return ""
-	}
-	if r.Row.Consent != "public" {
-		reason = isoDate.ReplaceAllLiteralString(reason, mask)
-	}
-	return reason
+	return tables.Masked(r, s.sentence(r.Reason), s.Say("[date]"))
 }
 
 // tenths is a share in whole tenths.

@@ -21,6 +21,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/diag"
+	"ripeward/build/tables"
 	"ripeward/build/words"
 	"ripeward/content"
 	"ripeward/templates"
@@ -69,7 +70,7 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	if jobs <= 0 {
 		jobs = runtime.GOMAXPROCS(0)
 	}
-	downloads, err := Downloads(b, jobs, func(name string, data []byte) error { return out.emit("downloads/"+name, data) })
+	downloads, err := tables.Downloads(b, jobs, func(name string, data []byte) error { return out.emit("downloads/"+name, data) })
 	if err != nil {
 		return nil, fmt.Errorf("downloads: %w", err)
 	}
@@ -119,7 +120,7 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 }
 
 // newRendering prepares the pages in one language.
-func newRendering(b *almanac.Book, o Options, l *words.Language, downloads []Download, out *output) (*rendering, error) {
+func newRendering(b *almanac.Book, o Options, l *words.Language, downloads []tables.Download, out *output) (*rendering, error) {
 	s := newSite(b, o, l)
 	s.downloads = downloads
 	if err := s.prepare(); err != nil {

@@ -1,10 +1,8 @@
 package page
 
 import (
-	"reflect"
 	"slices"
 
-	"ripeward/build/club"
 	"ripeward/build/words"
 )
 
@@ -121,21 +119,4 @@ func (r *rendering) reporting() error {
 		return err
 	}
 	return r.contribute()
-}
-
-// ReportColumns are the columns of data/reports, as its reader has them.
-func ReportColumns() []Column {
-	var out []Column
-	for _, f := range reflect.VisibleFields(reflect.TypeFor[club.Report]()) {
-		if name := f.Tag.Get("csv"); name != "" && name != "-" && len(f.Index) == 1 {
-			kind := "string"
-			if f.Type == reflect.TypeFor[club.Date]() {
-				kind = "date"
-			} else if f.Type == reflect.TypeFor[club.Whole]() {
-				kind = "integer"
-			}
-			out = append(out, Column{Name: name, Type: kind})
-		}
-	}
-	return out
 }

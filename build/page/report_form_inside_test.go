@@ -3,13 +3,15 @@ package page
 import (
 	"slices"
 	"testing"
+
+	"ripeward/build/tables"
 )
 
 // The form asks for every column of the reports that a member can fill, in the
 // table's order, and the columns of trees.csv come last.
 func TestFormHasEveryColumn(t *testing.T) {
 	var want, got []string
-	for _, c := range ReportColumns() {
+	for _, c := range tables.ReportColumns() {
 		if c.Name != "report_id" && c.Name != "status" { // whoever keeps the table fills these
 			want = append(want, c.Name)
 		}

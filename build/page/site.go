@@ -9,6 +9,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
+	"ripeward/build/tables"
 	"ripeward/build/words"
 )
 
@@ -42,7 +43,7 @@ type site struct {
 	guides    []guide
 	extra     []guide // pages of the club's own beside home and guides
 	home      *guide
-	downloads []Download
+	downloads []tables.Download
 	list      []finding // what can be searched
 	attached  attachments
 }

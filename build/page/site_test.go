@@ -99,7 +99,7 @@ func TestEveryPage(t *testing.T) {
 			t.Run(at, func(t *testing.T) {
 				strict(t, docs[at])
 				headings(t, docs[at])
-				tables(t, docs[at])
+				tableCells(t, docs[at])
 				links(t, at, base, docs, files)
 				drawings(t, files[at])
 				words(t, at, docs[at], files[at])
@@ -165,9 +165,9 @@ func headings(t *testing.T, d doc) {
 	}
 }
 
-// tables checks captions and the scope of every heading cell, and that rows
+// tableCells checks captions and the scope of every heading cell, and that rows
 // are equally long.
-func tables(t *testing.T, d doc) {
+func tableCells(t *testing.T, d doc) {
 	for n := range d.root.Descendants() {
 		if n.DataAtom != atom.Table {
 			continue

@@ -92,7 +92,7 @@ func literal(e ast.Expr) string {
 func spoken(t *testing.T) map[string][]phrase {
 	t.Helper()
 	out := map[string][]phrase{}
-	for _, dir := range []string{".", "../almanac", "../needs", "../climate", "../station"} {
+	for _, dir := range []string{".", "../tables", "../almanac", "../needs", "../climate", "../station"} {
 		files, err := filepath.Glob(dir + "/*.go")
 		if err != nil {
 			t.Fatal(err)

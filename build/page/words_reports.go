@@ -5,13 +5,9 @@ import (
 	"ripeward/build/day"
 )
 
-// fewGrowers is the number of growers below which nothing is counted aloud: a
-// reader could tell who stands behind a figure.
-const fewGrowers = 3
-
 // growersWords counts growers, or says that they are too few to be counted.
 func (s *site) growersWords(n int) string {
-	if n < fewGrowers {
+	if n < almanac.FewGrowers {
 		return s.Say("fewer than 3 growers")
 	}
 	return s.countDigits(n, "grower")
@@ -25,7 +21,7 @@ func (s *site) reportsOf(reports, growers int) string {
 
 // learnedWords says what a heat need rests on, as a sentence says it.
 func (s *site) learnedWords(basis string, reports, growers int) string {
-	if basis == "reports" && growers >= fewGrowers {
+	if basis == "reports" && growers >= almanac.FewGrowers {
 		return s.Say("learned from %s", s.reportsOf(reports, growers))
 	}
 	return s.Say("not yet enough reports: %s", s.restsWords(basis))
@@ -33,7 +29,7 @@ func (s *site) learnedWords(basis string, reports, growers int) string {
 
 // shortBasis is learnedWords for the small print of a table row.
 func (s *site) shortBasis(basis string, reports, growers int) string {
-	if basis == "reports" && growers >= fewGrowers {
+	if basis == "reports" && growers >= almanac.FewGrowers {
 		return s.reportsOf(reports, growers)
 	}
 	return s.restsWords(basis)

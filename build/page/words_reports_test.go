@@ -32,15 +32,6 @@ func TestLearnedWords(t *testing.T) {
 	if got := english.reportsOf(5, 2); got != "5 reports of fewer than 3 growers" {
 		t.Errorf("got %q", got)
 	}
-	for n, want := range map[int]string{0: "0", 1: "", 2: "", 3: "7"} {
-		m := 7
-		if n == 0 {
-			m = 0
-		}
-		if got := counted(m, n); got != want {
-			t.Errorf("%d reports of %d growers print as %q, want %q", m, n, got, want)
-		}
-	}
 }
 
 // Below three growers no count of theirs is spoken, whatever waits or is held.

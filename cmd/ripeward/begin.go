@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"ripeward/build/begin"
-	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
 var beginCommand = command{
@@ -42,7 +42,7 @@ func (a *app) begin(names []string) int {
 	}
 	where := filepath.ToSlash(filepath.Clean(dir))
 	if a.format != "text" {
-		t := page.Table{Name: "files", Columns: []page.Column{{Name: "file", Type: "string"}}}
+		t := tables.Table{Name: "files", Columns: []tables.Column{{Name: "file", Type: "string"}}}
 		for _, f := range files {
 			t.Rows = append(t.Rows, []string{where + "/" + f})
 		}

@@ -11,7 +11,7 @@ import (
 	"ripeward/build/almanac"
 	"ripeward/build/club"
 	"ripeward/build/diag"
-	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
 // consider looks at a member's file as if it lay in the club.
@@ -81,8 +81,8 @@ func heldBy(c *club.Club, path string) string {
 
 // table is the sheet as rows: those of the file, then what would
 // change.
-func (s *candidateSheet) table() page.Table {
-	t := page.Table{Name: "candidate", Columns: []page.Column{
+func (s *candidateSheet) table() tables.Table {
+	t := tables.Table{Name: "candidate", Columns: []tables.Column{
 		{Name: "about", Type: "string", Allowed: []string{"row", "station", "heat-need", "answer"}},
 		{Name: "file", Type: "string"}, {Name: "line", Type: "integer"}, {Name: "column", Type: "integer"}, {Name: "id", Type: "string"},
 		{Name: "verdict", Type: "string"}, {Name: "reason", Type: "string"}, {Name: "to_free_it", Type: "string"},

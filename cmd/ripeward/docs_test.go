@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
 const (
@@ -22,7 +22,7 @@ func TestFiguresAreDocumented(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("| figure | unit | compares | definition | complete enough | source |\n|---|---|---|---|---|---|\n")
 	month := regexp.MustCompile(`^(t(?:min|max)_mean|precip)_(\d\d)$`)
-	list := page.MeasuresTable(10)
+	list := tables.MeasuresTable(10)
 	at := map[string]int{}
 	for i, c := range list.Columns {
 		at[c.Name] = i

@@ -9,7 +9,7 @@ import (
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
 	"ripeward/build/day"
-	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
 // months are the calendar months in the order of the season.
@@ -26,14 +26,14 @@ func (t *told) months() []int {
 }
 
 // yearsTable is the table to read, with columns for what happened at all.
-func (t *told) yearsTable() page.Table {
+func (t *told) yearsTable() tables.Table {
 	years := t.e.Years
 	some := func(has func(*almanac.ExplainedYear) bool) bool {
 		return slices.ContainsFunc(years, func(y almanac.ExplainedYear) bool { return has(&y) })
 	}
-	table := page.Table{Name: "years", Rows: make([][]string, len(years))}
+	table := tables.Table{Name: "years", Rows: make([][]string, len(years))}
 	add := func(name, kind string, cell func(*almanac.ExplainedYear) string) {
-		table.Columns = append(table.Columns, page.Column{Name: name, Type: kind})
+		table.Columns = append(table.Columns, tables.Column{Name: name, Type: kind})
 		for i := range years {
 			table.Rows[i] = append(table.Rows[i], cell(&years[i]))
 		}
@@ -172,19 +172,19 @@ func (t *told) yearOf(year int) *almanac.ExplainedYear {
 }
 
 // table has one row a year, or that of one year alone where it is not 0.
-func (t *told) table(only int) page.Table {
-	text := func(name string) page.Column { return page.Column{Name: name, Type: "string"} }
-	date := func(name string) page.Column { return page.Column{Name: name, Type: "date"} }
-	whole := func(name, unit string) page.Column { return page.Column{Name: name, Type: "integer", Unit: unit} }
-	table := page.Table{Name: "years", Key: []string{"year"}, Columns: []page.Column{
+func (t *told) table(only int) tables.Table {
+	text := func(name string) tables.Column { return tables.Column{Name: name, Type: "string"} }
+	date := func(name string) tables.Column { return tables.Column{Name: name, Type: "date"} }
+	whole := func(name, unit string) tables.Column { return tables.Column{Name: name, Type: "integer", Unit: unit} }
+	table := tables.Table{Name: "years", Key: []string{"year"}, Columns: []tables.Column{
 		text("town_id"), text("cultivar_id"), text("crop_part"), text("method_id"), whole("head_start_weeks", ""), text("brebas"),
 		{Name: "year", Type: "year"}, text("counts"), date("woken_on"), date("leafed_on"), date("out_on"), text("set_backs"), whole("lost_heat_cd", "°C·d")}}
 	for m := range 12 {
 		table.Columns = append(table.Columns, whole(fmt.Sprintf("heat_cd_%02d", m+1), "°C·d"))
 	}
 	table.Columns = append(table.Columns, whole("heat_cd", "°C·d"), date("first_ripe"), date("last_ripening_day"), text("ended_by"), date("ended_on"),
-		page.Column{Name: "ended_value", Type: "number"}, whole("carried_nights", ""), page.Column{Name: "wood_kill_chance", Type: "number"},
-		page.Column{Name: "chance", Type: "number"}, text("station_id"), text("file"), whole("line", ""))
+		tables.Column{Name: "ended_value", Type: "number"}, whole("carried_nights", ""), tables.Column{Name: "wood_kill_chance", Type: "number"},
+		tables.Column{Name: "chance", Type: "number"}, text("station_id"), text("file"), whole("line", ""))
 	for i := range t.e.Years {
 		if y := &t.e.Years[i]; only == 0 || y.Year == only {
 			table.Rows = append(table.Rows, t.row(y))

@@ -15,7 +15,7 @@ import (
 	"syscall"
 
 	"ripeward/build/diag"
-	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
 // version is the program's, printed on pages and in manifests.
@@ -199,7 +199,7 @@ func (a *app) version([]string) int {
 	if a.format == "text" {
 		return a.print("ripeward " + version + "\n")
 	}
-	t := page.Table{Name: "version", Columns: []page.Column{{Name: "program", Type: "string"}, {Name: "version", Type: "string"}}, Rows: [][]string{{"ripeward", version}}}
+	t := tables.Table{Name: "version", Columns: []tables.Column{{Name: "program", Type: "string"}, {Name: "version", Type: "string"}}, Rows: [][]string{{"ripeward", version}}}
 	if err := a.showTable(t); err != nil {
 		return a.failed(err)
 	}

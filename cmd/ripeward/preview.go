@@ -12,8 +12,8 @@ import (
 	"syscall"
 	"time"
 
-	"ripeward/build/page"
 	"ripeward/build/preview"
+	"ripeward/build/tables"
 )
 
 var previewCommand = command{
@@ -78,7 +78,7 @@ func (a *app) tellAddress(address string) int {
 	if a.format == "text" {
 		return a.print(address + "\n")
 	}
-	t := page.Table{Name: "preview", Columns: []page.Column{{Name: "address", Type: "string"}}, Rows: [][]string{{address}}}
+	t := tables.Table{Name: "preview", Columns: []tables.Column{{Name: "address", Type: "string"}}, Rows: [][]string{{address}}}
 	if err := a.showTable(t); err != nil {
 		return a.failed(err)
 	}

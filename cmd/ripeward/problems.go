@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"ripeward/build/diag"
-	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
 // located names the files of problems as seen from the working folder, so
@@ -96,8 +96,8 @@ func count(n int, one string) string {
 
 func itoa(n int) string { return strconv.Itoa(n) }
 
-func problemsTable(ps diag.Problems) page.Table {
-	t := page.Table{Name: "problems", Columns: []page.Column{
+func problemsTable(ps diag.Problems) tables.Table {
+	t := tables.Table{Name: "problems", Columns: []tables.Column{
 		{Name: "file", Type: "string"}, {Name: "line", Type: "integer"}, {Name: "column", Type: "integer"},
 		{Name: "severity", Type: "string"}, {Name: "message", Type: "string"}, {Name: "hint", Type: "string"},
 	}}
@@ -114,7 +114,7 @@ func problemsTable(ps diag.Problems) page.Table {
 }
 
 // showTable prints a table in the format asked for.
-func (a *app) showTable(t page.Table) error {
+func (a *app) showTable(t tables.Table) error {
 	switch a.format {
 	case "csv":
 		return t.CSV(a.stdout)

@@ -20,6 +20,7 @@ import (
 	"ripeward/build/diag"
 	"ripeward/build/page"
 	"ripeward/build/publish"
+	"ripeward/build/tables"
 )
 
 var publishCommand = command{
@@ -282,16 +283,16 @@ func (a *app) published(d published, took time.Duration) int {
 		return a.print(fmt.Sprintf("%s, %s, %s%s; %s, %s; %s, %s: %s\n", count(d.Towns, "town"), count(d.Cultivars, "cultivar"),
 			count(d.Pages, "page"), heard, count(d.Files, "file"), did, count(d.Warnings, "warning"), timeWords(took), where+"/index.html"))
 	}
-	t := page.Table{Name: "published"}
+	t := tables.Table{Name: "published"}
 	row := []string{}
 	for _, f := range []struct {
 		name string
 		n    int
 	}{{"towns", d.Towns}, {"cultivars", d.Cultivars}, {"reports", d.Reports}, {"reports_used", d.Used}, {"pages", d.Pages}, {"files", d.Files}, {"changed", d.Changed}, {"unchanged", d.Unchanged}, {"removed", d.Removed}, {"warnings", d.Warnings}} {
-		t.Columns = append(t.Columns, page.Column{Name: f.name, Type: "integer"})
+		t.Columns = append(t.Columns, tables.Column{Name: f.name, Type: "integer"})
 		row = append(row, strconv.Itoa(f.n))
 	}
-	t.Columns = append(t.Columns, page.Column{Name: "site", Type: "string"})
+	t.Columns = append(t.Columns, tables.Column{Name: "site", Type: "string"})
 	t.Rows = [][]string{append(row, where)}
 	if err := a.showTable(t); err != nil {
 		return a.failed(err)

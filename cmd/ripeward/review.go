@@ -8,7 +8,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
-	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
 // review prints the review sheet of the ripening reports.
@@ -233,24 +233,24 @@ func (s *reviewSheet) heatWords(u *almanac.ReportUse) string {
 }
 
 // table is the sheet as rows, one for every report.
-func (s *reviewSheet) table() page.Table {
-	t := page.Table{Name: "reports", Key: []string{"report_id"}}
+func (s *reviewSheet) table() tables.Table {
+	t := tables.Table{Name: "reports", Key: []string{"report_id"}}
 	text := func(names ...string) {
 		for _, n := range names {
-			t.Columns = append(t.Columns, page.Column{Name: n, Type: "string"})
+			t.Columns = append(t.Columns, tables.Column{Name: n, Type: "string"})
 		}
 	}
 	number := func(names ...string) {
 		for _, n := range names {
-			t.Columns = append(t.Columns, page.Column{Name: n, Type: "integer", Unit: "°C·d"})
+			t.Columns = append(t.Columns, tables.Column{Name: n, Type: "integer", Unit: "°C·d"})
 		}
 	}
 	text("report_id", "file")
-	t.Columns = append(t.Columns, page.Column{Name: "line", Type: "integer"})
+	t.Columns = append(t.Columns, tables.Column{Name: "line", Type: "integer"})
 	text("grower", "town_id", "cultivar_id", "name_as_given", "crop_part", "method_id")
-	t.Columns = append(t.Columns, page.Column{Name: "year", Type: "year"})
+	t.Columns = append(t.Columns, tables.Column{Name: "year", Type: "year"})
 	text("outcome")
-	t.Columns = append(t.Columns, page.Column{Name: "seen_on", Type: "date"})
+	t.Columns = append(t.Columns, tables.Column{Name: "seen_on", Type: "date"})
 	text("verdict", "reason", "to_free_it", "first_report", "named_like")
 	number("heat_low_cd", "heat_high_cd", "expected_cd", "spread_cd")
 	for i := range s.uses {

@@ -10,7 +10,7 @@ import (
 	"ripeward/build/almanac"
 	"ripeward/build/club"
 	"ripeward/build/day"
-	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
 // callRoll prints a sheet for each grower that asks after every tree.
@@ -169,8 +169,8 @@ func alone(c *club.Club, r *club.Report) bool {
 }
 
 // table is the sheet as rows of data/reports, of what is not reported yet.
-func (r *rollCall) table() page.Table {
-	t := page.Table{Name: "roll-call", Key: []string{"report_id"}, Columns: page.ReportColumns()}
+func (r *rollCall) table() tables.Table {
+	t := tables.Table{Name: "roll-call", Key: []string{"report_id"}, Columns: tables.ReportColumns()}
 	taken := map[string]bool{}
 	for i := range r.club.Reports {
 		taken[strings.ToLower(string(r.club.Reports[i].ID))] = true
@@ -207,7 +207,7 @@ func freshID(taken map[string]bool, tree string, year int, part string) string {
 }
 
 // rowOf lays cells out by the names of columns.
-func rowOf(columns []page.Column, cells map[string]string) []string {
+func rowOf(columns []tables.Column, cells map[string]string) []string {
 	row := make([]string, len(columns))
 	for i, c := range columns {
 		row[i] = cells[c.Name]

@@ -12,8 +12,8 @@ import (
 	"ripeward/build/climate"
 	"ripeward/build/day"
 	"ripeward/build/diag"
-	"ripeward/build/page"
 	"ripeward/build/station"
+	"ripeward/build/tables"
 )
 
 var seasonCommand = command{
@@ -48,7 +48,7 @@ func (a *app) season(files []string) int {
 		return a.misused(fmt.Errorf("--upper %g is not above --base %g", a.heat.Upper, a.heat.Base), "the heat sum counts what lies between them")
 	}
 	if a.listNames {
-		if err := a.showTable(page.MeasuresTable(a.heat.Base)); err != nil {
+		if err := a.showTable(tables.MeasuresTable(a.heat.Base)); err != nil {
 			return a.failed(err)
 		}
 		return done
@@ -76,17 +76,17 @@ func (a *app) season(files []string) int {
 		return code
 	}
 	a.heat.Mean = a.degreeDays == "mean"
-	tables := almanac.SeasonTables(records, almanac.SeasonOptions{Years: a.years, Heat: a.heat, Latitude: a.latitude})
-	if err := a.showTable(a.seasonTable(tables)); err != nil {
+	stations := almanac.SeasonTables(records, almanac.SeasonOptions{Years: a.years, Heat: a.heat, Latitude: a.latitude})
+	if err := a.showTable(a.seasonTable(stations)); err != nil {
 		return a.failed(err)
 	}
 	return code
 }
 
-func (a *app) seasonTable(tables []almanac.StationSeasons) page.Table {
-	ids, hemispheres := make([]string, len(tables)), make([]day.Hemisphere, len(tables))
-	seasons, normals := make([][]climate.Season, len(tables)), make([][]climate.Normal, len(tables))
-	for i, t := range tables {
+func (a *app) seasonTable(stations []almanac.StationSeasons) tables.Table {
+	ids, hemispheres := make([]string, len(stations)), make([]day.Hemisphere, len(stations))
+	seasons, normals := make([][]climate.Season, len(stations)), make([][]climate.Normal, len(stations))
+	for i, t := range stations {
 		ids[i], hemispheres[i], normals[i] = t.ID, t.Hemisphere, t.Normals
 		for _, s := range t.Seasons {
 			if t.Span.Has(s.Year) {
@@ -102,9 +102,9 @@ func (a *app) seasonTable(tables []almanac.StationSeasons) page.Table {
 		}
 	}
 	if a.table == "normals" {
-		return page.NormalsTable("station_id", ids, hemispheres, normals)
+		return tables.NormalsTable("station_id", ids, hemispheres, normals)
 	}
-	return page.SeasonsTable("station_id", ids, seasons, a.heat.Base)
+	return tables.SeasonsTable("station_id", ids, seasons, a.heat.Base)
 }
 
 func parseYears(s string) (*climate.Span, error) {

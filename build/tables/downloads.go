@@ -1,4 +1,4 @@
-package page
+package tables
 
 import (
 	"bytes"
@@ -22,13 +22,13 @@ type Download struct {
 	Name, Title, Description string
 	Rows                     int // data rows; 0 for datapackage.json
 	Size                     int // bytes
-
-	title, town string // the title as it is said, with a place for the name of the town of that id
+	// Said is the title as a page says it, with a place for the name of the
+	// town whose id is Town.
+	Said, Town string
 }
 
-// manyTowns is the number of towns above which odds.csv is split by town and
-// the weeks are left out.
-const manyTowns = 200
+// PackageName is the file that describes the tables beside it.
+const PackageName = "datapackage.json"
 
 // intervalLevel is the level of the intervals of odds.
 const intervalLevel = 0.9
@@ -65,7 +65,7 @@ func Downloads(b *almanac.Book, jobs int, put func(name string, data []byte) err
 			if err := r.table.CSV(&csv); err != nil {
 				return err
 			}
-			ds[i] = Download{Name: r.path, Title: r.called(), Description: r.description, Rows: len(r.table.Rows), Size: csv.Len(), title: r.title, town: r.town}
+			ds[i] = Download{Name: r.path, Title: r.called(), Description: r.description, Rows: len(r.table.Rows), Size: csv.Len(), Said: r.title, Town: r.town}
 			described[i] = describe(r, csv.Bytes())
 			return put(r.path, csv.Bytes())
 		})
@@ -78,8 +78,8 @@ func Downloads(b *almanac.Book, jobs int, put func(name string, data []byte) err
 		return nil, err
 	}
 	title := words.Mark("Data package")
-	return append(ds, Download{Name: "datapackage.json", Title: title, title: title, Size: len(data),
-		Description: words.Mark("what every file and column holds, in the form of the Frictionless Data Package")}), put("datapackage.json", data)
+	return append(ds, Download{Name: PackageName, Title: title, Said: title, Size: len(data),
+		Description: words.Mark("what every file and column holds, in the form of the Frictionless Data Package")}), put(PackageName, data)
 }
 
 // resources are the tables, each made when it is called for.
@@ -103,7 +103,7 @@ func resources(b *almanac.Book) []func() resource {
 		{"changes.csv", words.Mark("Changes"), words.Mark("what has moved since the club last closed a year"), changesTable},
 		{"set-aside.csv", words.Mark("Set aside"), words.Mark("rows and values of the input that were not used; where a station has very many, the first of them"), setAsideTable},
 	}
-	if len(b.Towns) <= manyTowns {
+	if len(b.Towns) <= almanac.ManyTowns {
 		list = append(list, table{"odds.csv", words.Mark("Ripening odds"), words.Mark("chance that a cultivar ripens, by town and method, at each method's usual weeks of head start"),
 			func(b *almanac.Book) Table { return oddsTable("odds", b.Towns, usual) }})
 	}
@@ -114,7 +114,7 @@ func resources(b *almanac.Book) []func() resource {
 	for i := range b.Towns {
 		id, name, one := string(b.Towns[i].Row.ID), string(b.Towns[i].Row.Name), b.Towns[i:i+1]
 		out = append(out, func() resource {
-			if len(b.Towns) > manyTowns {
+			if len(b.Towns) > almanac.ManyTowns {
 				return resource{"odds/" + id + ".csv", words.Mark("Ripening odds, %s"), words.Mark("chance that a cultivar ripens, by method, at each method's usual weeks of head start"), oddsTable("odds-"+id, one, usual), id, name}
 			}
 			return resource{"weeks/" + id + ".csv", words.Mark("Weeks of head start, %s"), words.Mark("the ripening odds for every whole week of head start"), oddsTable("weeks-"+id, one, everyWeek), id, name}

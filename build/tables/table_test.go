@@ -1,4 +1,4 @@
-package page_test
+package tables_test
 
 import (
 	"encoding/csv"
@@ -8,10 +8,10 @@ import (
 	"testing"
 
 	"ripeward/build/climate"
-	"ripeward/build/page"
+	"ripeward/build/tables"
 )
 
-var sampleTable = page.Table{Name: "sample", Key: []string{"id"}, Columns: []page.Column{
+var sampleTable = tables.Table{Name: "sample", Key: []string{"id"}, Columns: []tables.Column{
 	{Name: "id", Type: "string"}, {Name: "heat", Type: "integer", Unit: "°C·d"}, {Name: "low", Type: "number"}, {Name: "first", Type: "string"}, {Name: "figure", Type: "any"},
 }, Rows: [][]string{
 	{"a, \"b\"", "1200", "-3.5", "none", "05-12"},
@@ -59,13 +59,13 @@ func TestTableJSON(t *testing.T) {
 		t.Errorf("not one object a line in column order, or numbers and texts changed: %s", b.String())
 	}
 	b.Reset()
-	if err := (page.Table{Columns: sampleTable.Columns}).JSON(&b); err != nil || b.String() != "[]\n" {
+	if err := (tables.Table{Columns: sampleTable.Columns}).JSON(&b); err != nil || b.String() != "[]\n" {
 		t.Errorf("a table without rows gives %q, %v", b.String(), err)
 	}
 }
 
 func TestTableText(t *testing.T) {
-	table := page.Table{Columns: sampleTable.Columns[:3], Rows: [][]string{{"häß", "1200", "-3.5"}, {"b", "", "10.0"}}}
+	table := tables.Table{Columns: sampleTable.Columns[:3], Rows: [][]string{{"häß", "1200", "-3.5"}, {"b", "", "10.0"}}}
 	var b strings.Builder
 	if err := table.Text(&b); err != nil {
 		t.Fatal(err)
@@ -79,7 +79,7 @@ func TestTableText(t *testing.T) {
 // Everything published is in the catalogue: each column of the seasons and each
 // measure of the normals has its words there, and no two have the same.
 func TestEveryMeasureIsDefined(t *testing.T) {
-	list := page.MeasuresTable(10)
+	list := tables.MeasuresTable(10)
 	defined, seen := map[string]string{}, map[string]string{}
 	for _, row := range list.Rows {
 		for i, cell := range row {
@@ -93,7 +93,7 @@ func TestEveryMeasureIsDefined(t *testing.T) {
 		}
 		seen[words], defined[row[0]] = row[0], words
 	}
-	for _, c := range page.SeasonsTable("town_id", nil, nil, 10).Columns {
+	for _, c := range tables.SeasonsTable("town_id", nil, nil, 10).Columns {
 		if words := defined[c.Name]; c.Name != "town_id" && c.Name != "year" && !strings.HasPrefix(c.Description, words) {
 			t.Errorf("column %s is described as %q, in the catalogue as %q", c.Name, c.Description, words)
 		}
@@ -107,7 +107,7 @@ func TestEveryMeasureIsDefined(t *testing.T) {
 
 // What members wrote runs in nobody's spreadsheet; numbers keep their sign.
 func TestCSVRunsNothing(t *testing.T) {
-	table := page.Table{Columns: []page.Column{{Name: "a", Type: "string"}, {Name: "b", Type: "integer"}, {Name: "c", Type: "any"}}}
+	table := tables.Table{Columns: []tables.Column{{Name: "a", Type: "string"}, {Name: "b", Type: "integer"}, {Name: "c", Type: "any"}}}
 	cells := []string{"=1+1", "+A1", "-A1", "@x", "\tx", "\rx", "x=1", "", "'x", "-3"}
 	want := []string{"'=1+1", "'+A1", "'-A1", "'@x", "'\tx", "'\rx", "x=1", "", "'x", "-3"}
 	for _, c := range cells {

@@ -1,4 +1,4 @@
-package page
+package tables
 
 import (
 	"strconv"
@@ -9,7 +9,7 @@ import (
 // counted prints reports and growers, or nothing where one or two growers
 // could be told apart.
 func counted(n, growers int) string {
-	if growers > 0 && growers < fewGrowers {
+	if growers > 0 && growers < almanac.FewGrowers {
 		return ""
 	}
 	return strconv.Itoa(n)
@@ -156,8 +156,8 @@ func howGoodTable(b *almanac.Book) Table {
 // reportReason says why a report was not used, for the list of what was set
 // aside. It names the report, never its grower.
 func reportReason(r *almanac.ReportUse) string {
-	text := "report " + string(r.Row.ID) + ": " + verdictWords(r.Verdict)
-	if reason := openReason(r); reason != "" {
+	text := "report " + string(r.Row.ID) + ": " + Verdict(r.Verdict)
+	if reason := OpenReason(r); reason != "" {
 		text += ": " + reason
 	}
 	if r.First != "" {

@@ -1,4 +1,4 @@
-package page
+package tables
 
 import (
 	"bytes"
@@ -81,7 +81,7 @@ type packageConstraints struct {
 func describe(r resource, csv []byte) packageResource {
 	h := sha256.Sum256(csv)
 	p := packageResource{
-		Profile: "tabular-data-resource", Name: slug(r.table.Name), Path: r.path, Title: r.called(), Description: r.description,
+		Profile: "tabular-data-resource", Name: Slug(r.table.Name), Path: r.path, Title: r.called(), Description: r.description,
 		Format: "csv", Mediatype: "text/csv", Encoding: "utf-8", Bytes: len(csv), Hash: "sha256:" + hex.EncodeToString(h[:]),
 		Dialect: packageDialect{LineTerminator: "\n"},
 		Schema:  packageSchema{MissingValues: []string{""}, PrimaryKey: r.table.Key},
@@ -98,7 +98,7 @@ func describe(r resource, csv []byte) packageResource {
 
 func dataPackage(b *almanac.Book, resources []packageResource) ([]byte, error) {
 	set := b.Club.Settings
-	p := packageFile{Profile: "tabular-data-package", Name: slug(set.Name), Title: set.Name,
+	p := packageFile{Profile: "tabular-data-package", Name: Slug(set.Name), Title: set.Name,
 		Description: strings.TrimSpace("Season lengths, ripening odds and dates by town. Figures are in metric units. " + set.Notice),
 		Resources:   resources}
 	if l := strings.TrimSpace(set.DataLicence); l != "" {
@@ -141,12 +141,12 @@ func licence(text string) packageLicense {
 	case !strings.ContainsAny(text, " \t"):
 		return packageLicense{Name: text}
 	}
-	return packageLicense{Name: slug(text), Title: text}
+	return packageLicense{Name: Slug(text), Title: text}
 }
 
-// slug makes a name as the Data Package wants it: lower-case ASCII letters,
+// Slug makes a name as the Data Package wants it: lower-case ASCII letters,
 // digits, ".", "_" and "-".
-func slug(s string) string {
+func Slug(s string) string {
 	var b strings.Builder
 	gap := false
 	for _, r := range strings.ToLower(s) {

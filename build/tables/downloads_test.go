@@ -1,4 +1,4 @@
-package page_test
+package tables_test
 
 import (
 	"bytes"
@@ -21,9 +21,9 @@ import (
 	"ripeward/build/club"
 	"ripeward/build/day"
 	"ripeward/build/diag"
-	"ripeward/build/page"
 	"ripeward/build/quantity"
 	"ripeward/build/station"
+	"ripeward/build/tables"
 )
 
 // inventedSeasons computes seasons and normals from an invented record: a
@@ -92,7 +92,7 @@ func inventedDownloadsBook(towns int) *almanac.Book {
 
 // download is a file with its bytes.
 type download struct {
-	page.Download
+	tables.Download
 	Data []byte
 }
 
@@ -100,7 +100,7 @@ func downloadsOf(t *testing.T, b *almanac.Book) map[string]download {
 	t.Helper()
 	var mu sync.Mutex
 	files := map[string][]byte{}
-	list, err := page.Downloads(b, 2, func(name string, data []byte) error {
+	list, err := tables.Downloads(b, 2, func(name string, data []byte) error {
 		mu.Lock()
 		defer mu.Unlock()
 		files[name] = bytes.Clone(data)
@@ -306,7 +306,7 @@ func parsesAs(kind, cell string) bool {
 // TestNormalsSteps: figures of normals are printed at their unit's step.
 func TestNormalsSteps(t *testing.T) {
 	_, normals := inventedSeasons(day.North, false)
-	table := page.NormalsTable("station_id", []string{"x"}, []day.Hemisphere{day.North}, [][]climate.Normal{normals})
+	table := tables.NormalsTable("station_id", []string{"x"}, []day.Hemisphere{day.North}, [][]climate.Normal{normals})
 	want := map[string]string{"date": `^(none|\d\d-\d\d)$`, "days": `^\d+\.\d$`, "°C": `^-?\d+\.\d$`, "mm": `^\d+\.\d$`, "°C·d": `^\d+$`, "zone": `^\d+[ab]$`}
 	seen := map[string]bool{}
 	for _, row := range table.Rows {
@@ -328,8 +328,8 @@ func TestNormalsSteps(t *testing.T) {
 
 func TestHeatBaseNamesTheColumn(t *testing.T) {
 	seasons, _ := inventedSeasons(day.North, false)
-	table := page.SeasonsTable("station_id", []string{"x"}, [][]climate.Season{seasons}, 8)
-	if !slices.ContainsFunc(table.Columns, func(c page.Column) bool { return c.Name == "heat_cd_base8" && c.Unit == "°C·d" }) {
+	table := tables.SeasonsTable("station_id", []string{"x"}, [][]climate.Season{seasons}, 8)
+	if !slices.ContainsFunc(table.Columns, func(c tables.Column) bool { return c.Name == "heat_cd_base8" && c.Unit == "°C·d" }) {
 		t.Error("no column heat_cd_base8")
 	}
 	if table.Columns[0].Name != "station_id" || !slices.Equal(table.Key, []string{"station_id", "year"}) {
