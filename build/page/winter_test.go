@@ -60,7 +60,7 @@ func TestRestOfYearNothingToSay(t *testing.T) {
 // only where there is a currency.
 func TestWinterDownloads(t *testing.T) {
 	b := wintry()
-	m := downloadsOf(t, b)
+	files, _ := render(t, b, page.Options{Version: "0"})
 	for _, c := range []struct{ file, line string }{
 		{"winter.csv", "town_id,store_id,crop_id,wrapped,lowest_p10_c,lowest_p50_c,days_below_p50,days_below_p90,days_above_p50,days_above_p90,move_in,move_out,wakes_p10,wakes_p50\n"},
 		{"winter.csv", "aa,shed,fig,no,-9.0,-6.2,11,30,12,20,11-01,04-20,none,none\n"},
@@ -70,12 +70,13 @@ func TestWinterDownloads(t *testing.T) {
 		{"tents.csv", "aa,warm-tent,02-01,1400,1600,1500,280\n"},
 		{"tents.csv", "bb,warm-tent,08-01,1400,1600,1500,280\n"},
 	} {
-		if !strings.Contains(string(m[c.file].Data), c.line) {
-			t.Errorf("%s has no line %q:\n%s", c.file, c.line, m[c.file].Data)
+		if !strings.Contains(string(files["downloads/"+c.file]), c.line) {
+			t.Errorf("%s has no line %q:\n%s", c.file, c.line, files["downloads/"+c.file])
 		}
 	}
 	b.Club.Settings.Currency = ""
-	if got := string(downloadsOf(t, b)["tents.csv"].Data); !strings.Contains(got, "aa,warm-tent,02-01,1400,1600,1500,\n") {
+	files, _ = render(t, b, page.Options{Version: "0"})
+	if got := string(files["downloads/tents.csv"]); !strings.Contains(got, "aa,warm-tent,02-01,1400,1600,1500,\n") {
 		t.Errorf("a cost without a currency:\n%s", got)
 	}
 }
