@@ -75,7 +75,7 @@ func TestGuidesAreThereAndOfReadableLength(t *testing.T) {
 }
 
 // sitePages are the folders of the finished site that a text may point to.
-var sitePages = []string{"/methods/", "/downloads/", "/data-quality/", "/plan/", "/how-good/"}
+var sitePages = []string{"/methods/", "/downloads/", "/data-quality/", "/plan/", "/how-good/", "/cultivars/"}
 
 func TestLinksLeadSomewhere(t *testing.T) {
 	for name, p := range pages(t) {

@@ -375,11 +375,18 @@ type cultivarRow struct {
 	Cultivar          link
 	Crop, Class, Also string
 	Order             int
+	Wasp              bool // its main crop drops where no wasp lives
 	Hardy             template.HTML
 	HardySort         int
+	Rain, Eye         string
+	RainSort          int
 	Summary           string
 	Towns             int
 }
+
+// rainOrder puts the usual words for how fruit stands rain in order; a club may
+// use others, which stand below them.
+var rainOrder = map[string]int{"poor": 1, "faible": 1, "fair": 2, "moyenne": 2, "good": 3, "bonne": 3}
 
 // cultivarIndex lists all cultivars, crop by crop in the order of the crops
 // file, the earliest class first.
@@ -395,7 +402,9 @@ func (s *site) cultivarIndex(p paths, all map[string]*oddsBy) []cultivarRow {
 	for i := range s.club.Cultivars {
 		c := &s.club.Cultivars[i]
 		r := cultivarRow{Cultivar: link{s.in(c.Row, "name", c.Name), p.cultivar(string(c.ID))}, Also: s.List(c.AlsoCalled),
-			Order: order["crop "+string(c.CropID)] + order["class "+string(c.ClassID)]}
+			Order: order["crop "+string(c.CropID)] + order["class "+string(c.ClassID)],
+			Wasp:  c.Pollination == "san-pedro" || c.Pollination == "smyrna",
+			Rain:  s.in(c.Row, "rain_tolerance", c.RainTolerance), Eye: s.in(c.Row, "eye", c.Eye), RainSort: rainOrder[strings.ToLower(string(c.RainTolerance))]}
 		crop := s.crops[string(c.CropID)]
 		if crop != nil {
 			r.Crop = s.in(crop.Row, "name", crop.Name)
@@ -432,7 +441,7 @@ func (s *site) cultivarIndex(p paths, all map[string]*oddsBy) []cultivarRow {
 		case plain == 0:
 			r.Summary = s.Say("in %s with effort", s.townsOf(effort, len(s.book.Towns)))
 		default:
-			r.Summary = s.Say("in %d in a plain pot, in %s with effort", plain, s.townsOf(effort, len(s.book.Towns)))
+			r.Summary = s.Say("in a plain pot in %s, with effort in %s", s.townsOf(plain, len(s.book.Towns)), s.townsOf(effort, len(s.book.Towns)))
 		}
 		out = append(out, r)
 	}
@@ -449,5 +458,5 @@ func (s *site) townsOf(n, of int) string {
 	if n == of {
 		return s.Say("all %d towns", n)
 	}
-	return s.Say("%d of %d towns", n, of)
+	return s.Count(n, "%d of %d towns", "%d of %d towns", n, of)
 }

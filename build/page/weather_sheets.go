@@ -89,14 +89,15 @@ func (s *site) heatSheet(t *almanac.Town) *sheet {
 }
 
 // rainAnswer says how often the ripening weeks bring a wet spell.
-func (s *site) rainAnswer(t *almanac.Town) string {
+func (s *site) rainAnswer(t *almanac.Town, p paths) string {
 	r := t.Rain
 	if !r.OK {
 		return ""
 	}
 	depth := s.both(s.Trimmed(climate.SpellMM, 0)+"\u00a0mm", s.Fixed(climate.SpellMM/25.4, 1)+"\u00a0in")
 	return s.Say("At least %s within %s falls in %s between %s and %s, when the first figs of a plain pot ripen (band: %s). Figs with an open eye split or sour in it (growers’ reports).",
-		depth, esc(s.countWords(climate.SpellDays, "day")), esc(s.yearsInTen(r.Share)), esc(s.dateWords(t.Hemisphere, r.From)), esc(s.dateWords(t.Hemisphere, r.Until)), esc(s.bandInTen(r.Low, r.High)))
+		depth, esc(s.countWords(climate.SpellDays, "day")), esc(s.yearsInTen(r.Share)), esc(s.dateWords(t.Hemisphere, r.From)), esc(s.dateWords(t.Hemisphere, r.Until)), esc(s.bandInTen(r.Low, r.High))) +
+		" " + s.Say("<a href=\"%s\">The list of cultivars</a> says which stand rain.", esc(p.page("cultivars/")))
 }
 
 // waterAnswer says what a middling pot of the club's table drinks in the

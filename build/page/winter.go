@@ -24,9 +24,11 @@ type winterPage struct {
 	Others         *sheet // the other crops in the same stores
 	Fits           []template.HTML
 	StoreGuide     string
+	WakeGuide      string
 	Ground         *groundBlock
 	GroundCautions []Caution
 	GroundGuide    string
+	Figlets        string // address of the count-down; blank without one
 	Tents          string // address of the tents' page; blank without one
 	Methods        string
 	Downloads      string
@@ -109,6 +111,10 @@ func (s *site) winterPage(t *almanac.Town) (*winterPage, error) {
 	m := &winterPage{Name: s.in(t.Row.Row, "name", t.Row.Name), Town: p.town(id), Years: yearsWords(s.book.Span), Methods: p.page("methods/"), Downloads: p.page("downloads/")}
 	m.StoreGuide, _ = s.taskLink("winter-storage", p)
 	m.GroundGuide, _ = s.taskLink("ground-protection", p)
+	m.WakeGuide, _ = s.taskLink("waking-and-hardening-off", p)
+	if hasFiglets(t) {
+		m.Figlets = p.page("towns/" + id + "/figlets/")
+	}
 	if s.hasTents(t) {
 		m.Tents = p.tents(id)
 	}

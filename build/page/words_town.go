@@ -212,8 +212,9 @@ func (s *site) answers(t *almanac.Town, by *oddsBy, p paths) []answer {
 	add(s.Say("What ripens in most years?"), s.ripeAnswer(t, by, p))
 	add(s.Say("Can trees stay in the ground?"), s.groundAnswer(by, p))
 	add(s.Say("When do pots go out, and in again?"), s.outAnswer(t))
+	add(s.Say("Is it worth carrying pots in every night?"), s.everyNightAnswer(t, by))
 	add(s.Say("How cold is the winter?"), s.winterAnswer(t))
-	add(s.Say("Does it rain on ripe fruit?"), s.rainAnswer(t))
+	add(s.Say("Does it rain on ripe fruit?"), s.rainAnswer(t, p))
 	add(s.Say("How much water does a pot want?"), s.waterAnswer(t))
 	add(s.Say("How much do gardens differ?"), s.gardensOf(t, by, p))
 	return out
@@ -371,6 +372,39 @@ func (s *site) outAnswer(t *almanac.Town) string {
 		text = append(text, s.Say("Plan to bring pots in around %s.", s.dateWords(t.Hemisphere, pl.In.Rank)))
 	}
 	return esc(strings.Join(text, " "))
+}
+
+// nightsIn is the temperature from which on a way of growing that carries pots
+// in at it does so for warmth, not for frost alone.
+const nightsIn = 8.0
+
+// everyNightAnswer says what carrying pots in on every cool night buys beside
+// the usual head start, which is carried in from frost alone.
+func (s *site) everyNightAnswer(t *almanac.Town, by *oddsBy) string {
+	find := func(all []*club.Method, below bool) *club.Method {
+		i := slices.IndexFunc(all, func(m *club.Method) bool {
+			return m.Place == "pot" && m.HeadStartWeeks.Or(0) > 0 && m.CarryBelowC.Set && m.CarryBelowC.Value < nightsIn == below
+		})
+		if i < 0 {
+			return nil
+		}
+		return all[i]
+	}
+	var all []*club.Method
+	for i := range s.club.Methods {
+		all = append(all, &s.club.Methods[i])
+	}
+	often, seldom := find(all, false), find(s.key, true)
+	if often == nil || seldom == nil {
+		return ""
+	}
+	a, b, nights := s.promiseOf(by, often), s.promiseOf(by, seldom), carried(t, string(often.ID))
+	if !a.known || !b.known || nights == nil {
+		return ""
+	}
+	return s.Say("Bringing pots in whenever the night falls to %s takes about %s a year. Ripe 8 years in 10 that way, with a head start of %s: %s. Brought in at %s alone, with %s: %s.",
+		s.temp(often.CarryBelowC.Value, 0), esc(s.countDigits(int(math.Round(nights.CarriedMean)), "night")), esc(s.countDigits(a.weeks, "week")), esc(s.countWords(len(a.good), "cultivar")),
+		s.temp(seldom.CarryBelowC.Value, 0), esc(s.countDigits(b.weeks, "week")), esc(s.countWords(len(b.good), "cultivar")))
 }
 
 // carried finds an answer that tells how many nights a method's pots are
