@@ -161,7 +161,7 @@ func (b *browser) near(sel string) {
 // loaded waits until a page of the given kind is there with its scripts run.
 func (b *browser) loaded(kind string) {
 	b.t.Helper()
-	b.do(chromedp.WaitVisible(chromedp.CSS("body.k-" + kind + " .switches:not([hidden])")))
+	b.do(chromedp.WaitReady(chromedp.CSS("body.k-" + kind + " .switches:not([hidden])")))
 }
 
 func eval[T any](b *browser, script string) T {
@@ -411,6 +411,24 @@ func TestBrowser(t *testing.T) {
 		}
 		if !strings.Contains(visible, "°C") || !strings.Contains(visible, "°F)") {
 			t.Errorf("both units should stand there: %.300s", visible)
+		}
+
+		// On a phone a menu holds the pages, and opens without a script too.
+		b.do(chromedp.EmulateViewport(360, 740))
+		shown := `Array.from(document.querySelectorAll(".top nav a, .languages > li > *"), function (e) { return e.getBoundingClientRect(); }).filter(function (r) { return r.height >= 24 && r.width >= 24; }).length`
+		if got := eval[float64](b, `document.querySelector(".top").getBoundingClientRect().height`); got > 74 {
+			t.Errorf("the masthead takes %.0f of the 740 pixels of a phone", got)
+		}
+		if got := eval[int](b, shown); got != 0 {
+			t.Errorf("%d links stand outside the shut menu", got)
+		}
+		b.do(chromedp.Click(chromedp.CSS(".menu summary")))
+		if got, want := eval[int](b, shown), eval[int](b, `document.querySelectorAll(".top nav a, .languages > li").length`); got != want || got == 0 {
+			t.Errorf("the menu shows %d of %d links, large enough to press", got, want)
+		}
+		b.do(chromedp.EmulateViewport(1280, 800))
+		if !eval[bool](b, `getComputedStyle(document.querySelector(".menu")).display === "none" && document.querySelector(".top nav a").getClientRects().length > 0`) {
+			t.Error("on a wide screen the pages should stand there without a menu")
 		}
 	})
 }
