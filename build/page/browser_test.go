@@ -377,6 +377,25 @@ func TestBrowser(t *testing.T) {
 		b.quiet()
 	})
 
+	// Links within a page lead to their heading also past sections that are laid
+	// out only when they come near: the way there is a jump, for every reader.
+	t.Run("jumps", func(t *testing.T) {
+		b.t = t
+		if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{}); err != nil {
+			t.Fatal(err)
+		}
+		b.do(chromedp.EmulateViewport(360, 740))
+		b.open("towns/" + string(demoBook(t).Towns[0].Row.ID) + "/index.html")
+		b.loaded("town")
+		for _, id := range []string{"jobs", "winter", "reading"} {
+			b.press(`.onpage a[href="#` + id + `"]`)
+			if top := eval[float64](b, `document.getElementById("`+id+`").getBoundingClientRect().top`); top < 0 || top > 60 {
+				t.Errorf("the link to #%s leaves its heading at %.0f", id, top)
+			}
+		}
+		b.quiet()
+	})
+
 	// The policy is in force from a plain folder too, and the watch over the
 	// console sees what it refuses.
 	t.Run("policy", func(t *testing.T) {
