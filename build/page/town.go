@@ -318,8 +318,12 @@ func (s *site) gardensOf(t *almanac.Town, by *oddsBy, p paths) string {
 		return ""
 	}
 	name := string(leadTo(p.cultivar(pick.Cultivar), s.cultivarName(pick.Cultivar)))
-	return s.Say("%s %s: %s. A warm wall, a windy corner or a cold hollow makes that much of a difference.", name,
+	text := s.Say("%s %s: %s. A warm wall, a windy corner or a cold hollow makes that much of a difference.", name,
 		esc(s.methodIn(show)), esc(s.gardens(pick.Odds, pick.Cool, pick.Warm)))
+	if guide, there := s.taskLink("how-to-read#"+s.Say("why-dates-differ-in-one-town|heading of a guide"), p); there {
+		text += " " + s.Say("<a href=\"%s\">Why dates differ in one town</a>.", esc(guide))
+	}
+	return text
 }
 
 // freezeMeasures are the four thresholds. They are whole °F; °C is in the

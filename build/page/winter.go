@@ -110,8 +110,8 @@ func (s *site) winterPage(t *almanac.Town) (*winterPage, error) {
 	id := string(t.Row.ID)
 	m := &winterPage{Name: s.in(t.Row.Row, "name", t.Row.Name), Town: p.town(id), Years: yearsWords(s.book.Span), Methods: p.page("methods/"), Downloads: p.page("downloads/")}
 	m.StoreGuide, _ = s.taskLink("winter-storage", p)
-	m.GroundGuide, _ = s.taskLink("ground-protection", p)
-	m.WakeGuide, _ = s.taskLink("waking-and-hardening-off", p)
+	m.GroundGuide, _ = s.taskLink("ground-protection#"+s.Say("after-a-bad-winter|heading of a guide"), p)
+	m.WakeGuide, _ = s.taskLink("waking-and-hardening-off#"+s.Say("awake-too-soon|heading of a guide"), p)
 	if hasFiglets(t) {
 		m.Figlets = p.page("towns/" + id + "/figlets/")
 	}
@@ -155,7 +155,7 @@ func (s *site) winterPage(t *almanac.Town) (*winterPage, error) {
 
 func (s *site) storeBlock(t *almanac.Town, crop *club.Crop, x storePair) (storeBlock, error) {
 	name := s.storeName(x.bare.Store)
-	b := storeBlock{ID: "store-" + x.bare.Store, Name: name, Question: upperFirst(s.Say("Is the %s too cold?", lowerFirst(name)))}
+	b := storeBlock{ID: "store-" + x.bare.Store, Name: name, Question: upperFirst(s.Say("Is the %s too cold, or too warm?", lowerFirst(name)))}
 	b.Answer = s.storeAnswer(t, crop, x.bare)
 	if x.wrapped != nil {
 		b.Wrapping = s.wrapWords(crop, x)

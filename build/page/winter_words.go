@@ -85,9 +85,13 @@ func (s *site) winterLead(crop *club.Crop, pairs []storePair, ground *groundBloc
 		return cell(s.Say("There is nothing to say of stores here: no store has a winter that counts."))
 	}
 	var by [5][]string
+	var warm []string
 	for _, x := range pairs {
-		how := howCold(x.bare.WithBelow, x.bare.Winters)
-		by[how] = append(by[how], s.Say("the %s|a store", lowerFirst(s.storeName(x.bare.Store))))
+		how, name := howCold(x.bare.WithBelow, x.bare.Winters), s.Say("the %s|a store", lowerFirst(s.storeName(x.bare.Store)))
+		by[how] = append(by[how], name)
+		if !x.bare.WakesP50.None {
+			warm = append(warm, name)
+		}
 	}
 	var parts []string
 	for how, names := range by {
@@ -102,7 +106,11 @@ func (s *site) winterLead(crop *club.Crop, pairs []storePair, ground *groundBloc
 		}
 	}
 	text := upperFirst(s.Say("For bare %s pots, which should not fall below %s, %s.", esc(lowerFirst(s.in(crop.Row, "name", crop.Name))), string(s.tempTrim(crop.StoreLowC.Value)), esc(strings.Join(parts, s.Say("; |between stores")))))
-	return template.HTML(text + " " + s.Say("In the middle winter the %s falls to %s.", esc(lowerFirst(s.storeName(worst.Store))), string(s.temp(worst.LowestP50, 1))))
+	text += " " + s.Say("In the middle winter the %s falls to %s.", esc(lowerFirst(s.storeName(worst.Store))), string(s.temp(worst.LowestP50, 1)))
+	if len(warm) > 0 {
+		text += " " + s.Say("Trees wake before they go out in %s.", esc(s.List(warm)))
+	}
+	return template.HTML(text)
 }
 
 // storeAnswer says of one store how cold and how warm it gets, and when the
