@@ -108,7 +108,7 @@ func (s *site) winterLead(crop *club.Crop, pairs []storePair, ground *groundBloc
 	text := upperFirst(s.Say("For bare %s pots, which should not fall below %s, %s.", esc(lowerFirst(s.in(crop.Row, "name", crop.Name))), string(s.tempTrim(crop.StoreLowC.Value)), esc(strings.Join(parts, s.Say("; |between stores")))))
 	text += " " + s.Say("In the middle winter the %s falls to %s.", esc(lowerFirst(s.storeName(worst.Store))), string(s.temp(worst.LowestP50, 1)))
 	if len(warm) > 0 {
-		text += " " + s.Say("Trees wake before they go out in %s.", esc(s.List(warm)))
+		text += " " + s.Say("In %s trees wake before they go out.", esc(s.List(warm)))
 	}
 	return template.HTML(text)
 }
