@@ -87,7 +87,7 @@ func TestBrowserFinding(t *testing.T) {
 		}
 		// Typed with accents and capitals that the name does not have.
 		typed := strings.NewReplacer("o", "ö", "e", "É", "a", "à").Replace(string(town.Name)[:5])
-		b.do(chromedp.SendKeys(chromedp.CSS("#find-town"), typed))
+		b.do(chromedp.SendKeys(chromedp.CSS("#find-town"), typed), chromedp.WaitVisible(chromedp.CSS("[data-finder='town zone'] .found a"))) // the list of names comes by itself
 		if got := b.texts("[data-finder='town zone'] .found a"); len(got) == 0 || got[0] != string(town.Name) {
 			t.Fatalf("%q finds %q", typed, got)
 		}
@@ -101,7 +101,7 @@ func TestBrowserFinding(t *testing.T) {
 			t.Errorf("the first result leads to %q", got)
 		}
 		b.open("index.html")
-		b.do(chromedp.SendKeys(chromedp.CSS("#find-town"), "qqqq"))
+		b.do(chromedp.SendKeys(chromedp.CSS("#find-town"), "qqqq"), chromedp.WaitVisible(chromedp.CSS("[data-finder='town zone'] .said:not(:empty)")))
 		if got := b.texts("[data-finder='town zone'] .said"); len(got) != 1 || !strings.HasPrefix(got[0], "No town") {
 			t.Errorf("what nothing is called gets %q", got)
 		}
