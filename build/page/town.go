@@ -181,7 +181,7 @@ func (s *site) cropRow(t *almanac.Town, by *oddsBy, k oddsKey, p paths) cropRow 
 	if c != nil {
 		row.Crop = s.cropName(k.cultivar)
 		if class := s.classes[string(c.ClassID)]; class != nil {
-			row.Class = s.in(class.Row, "name", class.Name)
+			row.Class = lowerFirst(s.in(class.Row, "name", class.Name))
 		}
 		if bornParts(c) == 1 && k.part == "main" {
 			row.Part = "" // nothing to tell apart
