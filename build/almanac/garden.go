@@ -1,8 +1,6 @@
 package almanac
 
 import (
-	"math"
-
 	"ripeward/build/day"
 	"ripeward/build/quantity"
 	"ripeward/build/ripening"
@@ -126,7 +124,7 @@ func (w *weather) lately(most int) []*ripening.Year {
 func killsOf(years []ripening.YearOf) []uint8 {
 	out, some := make([]uint8, len(years)), false
 	for i, y := range years {
-		out[i] = uint8(math.Round(100 * y.Kill))
+		out[i] = uint8(quantity.Round(100 * y.Kill))
 		some = some || out[i] > 0
 	}
 	if !some {
@@ -144,7 +142,7 @@ func gardenSeason(u *ripening.Supply, until day.Date) GardenSeason {
 	s.From = y.Hemisphere.InSeason(u.Season, u.LeafOut) + 1
 	last, before := min(y.Hemisphere.InSeason(u.Season, u.LastDay), until), 0
 	for d := s.From; d <= last; d++ {
-		sum := int(math.Round(u.HeatOn(d) / GainStep))
+		sum := int(quantity.Round(u.HeatOn(d) / GainStep))
 		s.Gain = append(s.Gain, uint8(min(max(sum-before, 0), mostGain)))
 		before = sum
 	}

@@ -12,7 +12,9 @@ import (
 	"ripeward/build/ripening"
 )
 
-func floor(v float64) int { return int(math.Floor(v)) }
+// floor is the whole day before or at v; what lies a hair below a day is it,
+// as in quantity.Round.
+func floor(v float64) int { return int(math.Floor(v + 1e-9)) }
 
 // anchors are a town's dates that plans and tasks hang on (SCIENCE 5).
 type anchors struct {

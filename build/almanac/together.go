@@ -2,7 +2,6 @@ package almanac
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"ripeward/build/quantity"
@@ -57,7 +56,7 @@ func togetherRow(a *asking, cu *cultivarKit, p *part) (TogetherRow, bool) {
 	}
 	for _, y := range years {
 		for _, n := range slices.Backward(ripening.GardenNodes[:]) {
-			row.Chance = append(row.Chance, uint8(math.Round(100*ripening.RipeGivenGarden(y, q, n.Z))))
+			row.Chance = append(row.Chance, uint8(quantity.Round(100*ripening.RipeGivenGarden(y, q, n.Z))))
 		}
 	}
 	for _, s := range ripening.Picking(a.supplies, years, q) {

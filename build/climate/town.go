@@ -114,7 +114,7 @@ func moved(from []quantity.Tenths, by float64) []quantity.Tenths {
 // tenths rounds a value that is already in tenths, halves away from zero. Going
 // by whole degrees would turn some halves into less than a half.
 func tenths(v float64) quantity.Tenths {
-	r := math.Round(v)
+	r := quantity.Round(v)
 	if math.IsNaN(r) || r <= math.MinInt16 || r > math.MaxInt16 {
 		return quantity.Missing
 	}

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"ripeward/build/quantity"
+
 	"github.com/golang/freetype/truetype"
 	chart "github.com/wcharczuk/go-chart/v2"
 	"github.com/wcharczuk/go-chart/v2/drawing"
@@ -55,7 +57,7 @@ var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "
 func escape(s string) string { return escaper.Replace(s) }
 
 // number writes a coordinate to a tenth.
-func number(v float64) string { return string(appendTenths(nil, int(math.Round(v*unit)))) }
+func number(v float64) string { return string(appendTenths(nil, int(quantity.Round(v*unit)))) }
 
 func appendTenths(b []byte, t int) []byte {
 	if t < 0 {
@@ -100,9 +102,9 @@ func (p *pen) line(class string, xy ...float64) {
 			letter = 'M'
 		}
 		p.out = append(p.out, letter)
-		p.out = appendTenths(p.out, int(math.Round(xy[i]*unit)))
+		p.out = appendTenths(p.out, int(quantity.Round(xy[i]*unit)))
 		p.out = append(p.out, ' ')
-		p.out = appendTenths(p.out, int(math.Round(xy[i+1]*unit)))
+		p.out = appendTenths(p.out, int(quantity.Round(xy[i+1]*unit)))
 	}
 	p.printf("\"/>\n")
 }
@@ -174,7 +176,7 @@ func (p *pen) arc(cx, cy int, rx, ry, start, delta float64) {
 		if i == 0 && len(p.path) == 0 {
 			letter = 'M'
 		}
-		p.step(letter, cx+int(math.Round(rx*c)), cy+int(math.Round(ry*s)))
+		p.step(letter, cx+int(quantity.Round(rx*c)), cy+int(quantity.Round(ry*s)))
 	}
 }
 
@@ -192,7 +194,7 @@ func (p *pen) flush() {
 func (p *pen) Circle(radius float64, x, y int) {
 	if p.class != "" {
 		p.printf(`<circle class="%s" cx="%s" cy="%s" r="%s"/>`+"\n", p.class,
-			appendTenths(nil, x), appendTenths(nil, y), appendTenths(nil, int(math.Round(radius))))
+			appendTenths(nil, x), appendTenths(nil, y), appendTenths(nil, int(quantity.Round(radius))))
 	}
 }
 

@@ -1,6 +1,10 @@
 package figure
 
-import "math"
+import (
+	"math"
+
+	"ripeward/build/quantity"
+)
 
 // reliefCell is the width of the net over which heights are guessed.
 const reliefCell = 16.0
@@ -36,9 +40,9 @@ func (m Map) relief(p *pen, spots []spot, field frame) {
 					letter = 'M'
 				}
 				p.out = append(p.out, letter)
-				p.out = appendTenths(p.out, int(math.Round(q.x))*unit)
+				p.out = appendTenths(p.out, int(quantity.Round(q.x))*unit)
 				p.out = append(p.out, ' ')
-				p.out = appendTenths(p.out, int(math.Round(q.y))*unit)
+				p.out = appendTenths(p.out, int(quantity.Round(q.y))*unit)
 			}
 			p.out = append(p.out, 'Z')
 		}
@@ -155,7 +159,7 @@ func (n net) rings(level float64) [][]point {
 		for at, ok := next[from]; ok; at, ok = next[from] {
 			delete(next, from)
 			q := n.cross(from, level)
-			if k := len(ring); k == 0 || math.Round(ring[k-1].x) != math.Round(q.x) || math.Round(ring[k-1].y) != math.Round(q.y) {
+			if k := len(ring); k == 0 || quantity.Round(ring[k-1].x) != quantity.Round(q.x) || quantity.Round(ring[k-1].y) != quantity.Round(q.y) {
 				ring = append(ring, q)
 			}
 			from = at

@@ -32,7 +32,7 @@ func (t Tenths) Celsius() Celsius {
 // ToTenths rounds v (in whole units) to tenths, halves away from zero. NaN and
 // values that do not fit become Missing.
 func ToTenths(v float64) Tenths {
-	r := math.Round(v * 10)
+	r := Round(v * 10)
 	if math.IsNaN(r) || r <= math.MinInt16 || r > math.MaxInt16 {
 		return Missing
 	}
@@ -57,13 +57,28 @@ const MillimetresPerInch = 25.4
 // Inches converts mm to inches.
 func (m Millimetres) Inches() float64 { return float64(m) / MillimetresPerInch }
 
+// nearlyHalf is how near below a half a number counts as one.
+const nearlyHalf = 1e-9
+
+// Round rounds to a whole number, halves away from zero. Processors differ in
+// the last digits of a sum of products (some multiply and add in one step,
+// which the Go specification allows), so that a half may come out as a little
+// less on one of them: what lies so near counts as a half, and every machine
+// prints the same. NaN and infinities stay.
+func Round(v float64) float64 {
+	if v < 0 {
+		return math.Round(v - nearlyHalf)
+	}
+	return math.Round(v + nearlyHalf)
+}
+
 // Step rounds v to the nearest multiple of step, halves away from zero, and
 // drops the sign of a zero. It is the one rounding of a published number.
 func Step(v, step float64) float64 {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return v
 	}
-	n := math.Round(v / step)
+	n := Round(v / step)
 	if n == 0 {
 		return 0
 	}

@@ -37,6 +37,8 @@ func TestThereAndBack(t *testing.T) {
 func TestStep(t *testing.T) {
 	for _, c := range []struct{ v, step, want float64 }{
 		{1.25, 0.1, 1.3}, {-1.25, 0.1, -1.3}, {0.30000000000000004, 0.1, 0.3}, {-0.04, 0.1, 0}, {1142, 5, 1140}, {0.665, 0.01, 0.67}, {7.5, 1, 8},
+		// A half that came out a hair too small, as on another processor.
+		{math.Nextafter(7.5, 0), 1, 8}, {-math.Nextafter(0.25, 0), 0.1, -0.3}, {7.4999, 1, 7},
 	} {
 		got := quantity.Step(c.v, c.step)
 		if got != c.want || math.Signbit(got) != math.Signbit(c.want) {

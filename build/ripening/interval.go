@@ -12,6 +12,10 @@ const z90 = 1.6448536269514722
 // (SCIENCE 6).
 const LogSdPrior = 0.35
 
+// certain is how near to 0 or 1 a chance is the end itself: the quantiles of the
+// normal distribution there are noise.
+const certain = 1e-12
+
 // doubt is what is not known of a need: mu and ln sd as jointly normal, with
 // mu = Mu + muU·u and ln sd = ln Sd + shift + lnU·u + lnV·v for independent
 // standard normal u and v.
@@ -49,7 +53,7 @@ func (n Need) doubt() doubt {
 // Lind 1974; Rackwitz & Fiessler 1978).
 func (t *tally) interval(centre chances, sd float64) (low, high float64) {
 	o := centre.mean
-	if o <= 0 || o >= 1 || centre.dMu == 0 {
+	if o <= certain || o >= 1-certain || centre.dMu == 0 {
 		return o, o
 	}
 	e := newEnds(&t.q.Need, t.q.Delay, centre, sd)
@@ -86,7 +90,7 @@ func (e *ends) at(t *tally, z float64) float64 {
 	byLnSd := (e.heat - e.mu - e.muU*u) * e.sd * e.sd * grow / total * byMu
 	u, v, years := e.point(byMu*e.muU+byLnSd*e.lnU, byLnSd*e.lnV, z)
 	r := t.run(e.mu+e.muU*u, e.sd*math.Exp(e.shift+e.lnU*u+e.lnV*v))
-	if r.mean <= 0 || r.mean >= 1 {
+	if r.mean <= certain || r.mean >= 1-certain {
 		return r.mean
 	}
 	middle, density := probit(r.mean)
