@@ -156,11 +156,15 @@ func (b *Book) leaveOut(sources []*source) []climate.LeftOut {
 // keepLeftOut puts the errors of stations predicted from the others into the
 // book, and pools those of each zone.
 func (b *Book) keepLeftOut(left []climate.LeftOut) {
+	type leads struct{ zone, station string }
+	serves := map[leads]bool{}
+	for i := range b.Towns {
+		serves[leads{string(b.Towns[i].Row.ZoneID), b.Towns[i].Lead.StationID}] = true
+	}
 	for _, z := range b.Club.Zones {
 		var parts []climate.LeftOut
 		for _, l := range left {
-			serves := slices.ContainsFunc(b.Towns, func(t Town) bool { return t.Row.ZoneID == z.ID && t.Lead.StationID == l.ID })
-			if serves && l.Lead != "" {
+			if l.Lead != "" && serves[leads{string(z.ID), l.ID}] {
 				parts = append(parts, l)
 			}
 		}

@@ -6,6 +6,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/cache"
+	"ripeward/build/tables"
 )
 
 // Kept is what a rendering wrote, piece by piece. The next one takes over the
@@ -92,12 +93,8 @@ func (r *rendering) run(p piece) error {
 		return p.do(r)
 	}
 	name := r.site.Tag + " " + p.name
-	if last, ok := k.last[name]; ok && last.RestsOn == p.restsOn && k.reuse(last.Files) {
-		if err := r.output.takeOver(last); err != nil {
-			return err
-		}
-		k.keep(name, last)
-		return nil
+	if _, ok, err := k.takeOver(name, p.restsOn, r.output); ok || err != nil {
+		return err
 	}
 	own := *r
 	own.piece = &KeptPiece{RestsOn: p.restsOn}
@@ -106,6 +103,45 @@ func (r *rendering) run(p piece) error {
 	}
 	k.keep(name, *own.piece)
 	return nil
+}
+
+// takeOver puts the files of a piece into the site as they were; false where
+// they are not to be had, or rest on something else now.
+func (k *keeping) takeOver(name string, restsOn cache.Sum, out *output) (KeptPiece, bool, error) {
+	last, ok := k.last[name]
+	if !ok || last.RestsOn != restsOn || !k.reuse(last.Files) {
+		return KeptPiece{}, false, nil
+	}
+	k.keep(name, last)
+	return last, true, out.takeOver(last)
+}
+
+// downloads writes the downloads, those of towns only where they are not kept.
+func (k *keeping) downloads(b *almanac.Book, jobs int, out *output) ([]tables.Download, error) {
+	put := func(_, name string, data []byte) error { return out.emit("downloads/"+name, data) }
+	if k == nil || b.RestsOn == (cache.Sum{}) {
+		return tables.Downloads(b, jobs, nil, put)
+	}
+	towns := map[string]cache.Sum{}
+	for i := range b.Towns {
+		var none *cache.Cache
+		towns[string(b.Towns[i].Row.ID)] = none.Key("download").Sum(b.RestsOn).Sum(b.Towns[i].RestsOn).End()
+	}
+	kept := func(town, name string) (int, [32]byte, bool, error) {
+		p, ok, err := k.takeOver(name, towns[town], out)
+		if !ok || err != nil {
+			return 0, [32]byte{}, ok, err
+		}
+		return int(p.Files[0].Size), p.Files[0].SHA256, true, nil
+	}
+	return tables.Downloads(b, jobs, kept, func(town, name string, data []byte) error {
+		if town != "" {
+			p := KeptPiece{RestsOn: towns[town]}
+			p.wrote("downloads/"+name, data)
+			k.keep(name, p)
+		}
+		return put(town, name, data)
+	})
 }
 
 func (k *keeping) keep(name string, p KeptPiece) {

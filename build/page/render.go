@@ -70,7 +70,7 @@ func Render(b *almanac.Book, o Options, put func(path string, data []byte) error
 	if jobs <= 0 {
 		jobs = runtime.GOMAXPROCS(0)
 	}
-	downloads, err := tables.Downloads(b, jobs, func(name string, data []byte) error { return out.emit("downloads/"+name, data) })
+	downloads, err := keep.downloads(b, jobs, out)
 	if err != nil {
 		return nil, fmt.Errorf("downloads: %w", err)
 	}

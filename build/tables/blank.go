@@ -2,6 +2,7 @@ package tables
 
 import (
 	"bytes"
+	"crypto/sha256"
 
 	"ripeward/build/club"
 )
@@ -41,7 +42,7 @@ func describeBlank(b club.Blank) (packageResource, []byte, error) {
 	if err := t.CSV(&text); err != nil {
 		return packageResource{}, nil, err
 	}
-	p := describe(resource{table: t, path: b.Name + ".csv", title: b.Title, description: b.About + " Rows go into " + b.File + "."}, text.Bytes())
+	p := describe(resource{path: b.Name + ".csv", title: b.Title, description: b.About + " Rows go into " + b.File + "."}, t, text.Len(), sha256.Sum256(text.Bytes()))
 	for i, f := range b.Fields {
 		c := packageConstraints{Required: f.Required, Pattern: f.Pattern, Enum: f.Enum, MaxLength: f.MaxLength, Minimum: f.Min, Maximum: f.Max}
 		if c.Required || c.Pattern != "" || c.Enum != nil || c.MaxLength > 0 || c.Minimum != nil || c.Maximum != nil {

@@ -2,7 +2,6 @@ package tables
 
 import (
 	"bytes"
-	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"slices"
@@ -78,15 +77,14 @@ type packageConstraints struct {
 	Maximum   *float64 `json:"maximum,omitempty"`
 }
 
-func describe(r resource, csv []byte) packageResource {
-	h := sha256.Sum256(csv)
+func describe(r resource, t Table, size int, sum [32]byte) packageResource {
 	p := packageResource{
-		Profile: "tabular-data-resource", Name: Slug(r.table.Name), Path: r.path, Title: r.called(), Description: r.description,
-		Format: "csv", Mediatype: "text/csv", Encoding: "utf-8", Bytes: len(csv), Hash: "sha256:" + hex.EncodeToString(h[:]),
+		Profile: "tabular-data-resource", Name: Slug(t.Name), Path: r.path, Title: r.called(), Description: r.description,
+		Format: "csv", Mediatype: "text/csv", Encoding: "utf-8", Bytes: size, Hash: "sha256:" + hex.EncodeToString(sum[:]),
 		Dialect: packageDialect{LineTerminator: "\n"},
-		Schema:  packageSchema{MissingValues: []string{""}, PrimaryKey: r.table.Key},
+		Schema:  packageSchema{MissingValues: []string{""}, PrimaryKey: t.Key},
 	}
-	for _, c := range r.table.Columns {
+	for _, c := range t.Columns {
 		f := packageField{Name: c.Name, Type: c.Type, Unit: c.Unit, Description: c.Description}
 		if c.Pattern != "" || c.Allowed != nil {
 			f.Constraints = &packageConstraints{Pattern: c.Pattern, Enum: c.Allowed}

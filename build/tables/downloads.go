@@ -3,6 +3,7 @@ package tables
 import (
 	"bytes"
 	"cmp"
+	"crypto/sha256"
 	"fmt"
 	"slices"
 	"strconv"
@@ -33,11 +34,18 @@ const PackageName = "datapackage.json"
 // intervalLevel is the level of the intervals of odds.
 const intervalLevel = 0.9
 
-// resource is a table with what the package says about it.
+// resource is what the package says about a table.
 type resource struct {
 	path, title, description string
-	table                    Table
 	town, townName           string // where it is of one town; its name goes into the title
+}
+
+// toMake is a table that is made when it is called for. Of a town's it is known
+// beforehand how many rows it has, and empty makes it without them.
+type toMake struct {
+	resource
+	make, empty func() Table
+	rows        int
 }
 
 // called is the title in English.
@@ -53,21 +61,34 @@ func (r resource) called() string {
 // back in order, without their bytes, which are many in a large club. Columns
 // that hold nobody's figures yet are left out rather than left empty, save
 // growers and reports, which are empty where there are fewer than three growers.
-func Downloads(b *almanac.Book, jobs int, put func(name string, data []byte) error) ([]Download, error) {
+//
+// kept, which may be nil, tells of a town's file that is in its place already,
+// with its size in bytes and its SHA-256.
+func Downloads(b *almanac.Book, jobs int, kept func(town, name string) (size int, sum [32]byte, ok bool, err error), put func(town, name string, data []byte) error) ([]Download, error) {
 	tables := resources(b)
 	ds, described := make([]Download, len(tables), len(tables)+1), make([]packageResource, len(tables))
 	var g errgroup.Group
 	g.SetLimit(max(jobs, 1))
-	for i, make := range tables {
+	for i := range tables {
+		t := &tables[i]
 		g.Go(func() error {
-			r := make()
+			ds[i] = Download{Name: t.path, Title: t.called(), Description: t.description, Said: t.title, Town: t.town}
+			if t.town != "" && kept != nil {
+				size, sum, ok, err := kept(t.town, t.path)
+				if ok || err != nil {
+					ds[i].Size, ds[i].Rows = size, t.rows
+					described[i] = describe(t.resource, t.empty(), size, sum)
+					return err
+				}
+			}
+			made := t.make()
 			var csv bytes.Buffer
-			if err := r.table.CSV(&csv); err != nil {
+			if err := made.CSV(&csv); err != nil {
 				return err
 			}
-			ds[i] = Download{Name: r.path, Title: r.called(), Description: r.description, Rows: len(r.table.Rows), Size: csv.Len(), Said: r.title, Town: r.town}
-			described[i] = describe(r, csv.Bytes())
-			return put(r.path, csv.Bytes())
+			ds[i].Size, ds[i].Rows = csv.Len(), len(made.Rows)
+			described[i] = describe(t.resource, made, csv.Len(), sha256.Sum256(csv.Bytes()))
+			return put(t.town, t.path, csv.Bytes())
 		})
 	}
 	if err := g.Wait(); err != nil {
@@ -79,11 +100,11 @@ func Downloads(b *almanac.Book, jobs int, put func(name string, data []byte) err
 	}
 	title := words.Mark("Data package")
 	return append(ds, Download{Name: PackageName, Title: title, Said: title, Size: len(data),
-		Description: words.Mark("what every file and column holds, in the form of the Frictionless Data Package")}), put(PackageName, data)
+		Description: words.Mark("what every file and column holds, in the form of the Frictionless Data Package")}), put("", PackageName, data)
 }
 
 // resources are the tables, each made when it is called for.
-func resources(b *almanac.Book) []func() resource {
+func resources(b *almanac.Book) []toMake {
 	type table struct {
 		path, title, description string
 		make                     func(*almanac.Book) Table
@@ -107,18 +128,20 @@ func resources(b *almanac.Book) []func() resource {
 		list = append(list, table{"odds.csv", words.Mark("Ripening odds"), words.Mark("chance that a cultivar ripens, by town and method, at each method's usual weeks of head start"),
 			func(b *almanac.Book) Table { return oddsTable("odds", b.Towns, usual) }})
 	}
-	var out []func() resource
+	var out []toMake
 	for _, t := range list {
-		out = append(out, func() resource { return resource{t.path, t.title, t.description, t.make(b), "", ""} })
+		out = append(out, toMake{resource: resource{t.path, t.title, t.description, "", ""}, make: func() Table { return t.make(b) }})
 	}
 	for i := range b.Towns {
 		id, name, one := string(b.Towns[i].Row.ID), string(b.Towns[i].Row.Name), b.Towns[i:i+1]
-		out = append(out, func() resource {
-			if len(b.Towns) > almanac.ManyTowns {
-				return resource{"odds/" + id + ".csv", words.Mark("Ripening odds, %s"), words.Mark("chance that a cultivar ripens, by method, at each method's usual weeks of head start"), oddsTable("odds-"+id, one, usual), id, name}
-			}
-			return resource{"weeks/" + id + ".csv", words.Mark("Weeks of head start, %s"), words.Mark("the ripening odds for every whole week of head start"), oddsTable("weeks-"+id, one, everyWeek), id, name}
-		})
+		t := toMake{resource: resource{"weeks/" + id + ".csv", words.Mark("Weeks of head start, %s"), words.Mark("the ripening odds for every whole week of head start"), id, name}}
+		table, of := "weeks-"+id, everyWeek
+		if len(b.Towns) > almanac.ManyTowns {
+			t.resource = resource{"odds/" + id + ".csv", words.Mark("Ripening odds, %s"), words.Mark("chance that a cultivar ripens, by method, at each method's usual weeks of head start"), id, name}
+			table, of = "odds-"+id, usual
+		}
+		t.make, t.empty, t.rows = func() Table { return oddsTable(table, one, of) }, func() Table { return oddsTable(table, nil, of) }, len(of(&one[0]))
+		out = append(out, t)
 	}
 	return out
 }

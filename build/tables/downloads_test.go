@@ -100,7 +100,7 @@ func downloadsOf(t *testing.T, b *almanac.Book) map[string]download {
 	t.Helper()
 	var mu sync.Mutex
 	files := map[string][]byte{}
-	list, err := tables.Downloads(b, 2, func(name string, data []byte) error {
+	list, err := tables.Downloads(b, 2, nil, func(_, name string, data []byte) error {
 		mu.Lock()
 		defer mu.Unlock()
 		files[name] = bytes.Clone(data)
