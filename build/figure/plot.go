@@ -120,6 +120,14 @@ func (f layer) Render(r chart.Renderer, _ chart.Box, _, _ chart.Range, _ chart.S
 	f(r.(*pen))
 }
 
+// rangeOf is an axis for go-chart, which rounds places up to whole units: all a
+// hair lower, so that a whole place that another processor has a hair too high
+// stays where it is.
+func rangeOf(lo, hi float64) *chart.ContinuousRange {
+	hair := (hi - lo) * 1e-12
+	return &chart.ContinuousRange{Min: lo + hair, Max: hi + hair}
+}
+
 // series hands a run to go-chart; a single point becomes a dot.
 func series(run []point, class string) chart.Series {
 	s := chart.ContinuousSeries{Style: chart.Style{ClassName: class, StrokeWidth: 2}}
@@ -212,8 +220,7 @@ func (pl plot) draw() ([]byte, error) {
 		YAxis:          chart.HideYAxis(),
 		YAxisSecondary: chart.HideYAxis(),
 	}
-	ch.XAxis.Range = &chart.ContinuousRange{Min: pl.x.lo, Max: pl.x.hi}
-	ch.YAxis.Range = &chart.ContinuousRange{Min: pl.y.lo, Max: pl.y.hi}
+	ch.XAxis.Range, ch.YAxis.Range = rangeOf(pl.x.lo, pl.x.hi), rangeOf(pl.y.lo, pl.y.hi)
 	ch.Series = append(ch.Series, layer(func(p *pen) { pl.under(p) }))
 	for _, c := range pl.lines {
 		for _, run := range c.runs {

@@ -160,7 +160,7 @@ func (t *tally) run(mu, sd float64) run {
 	}
 	f := float64(len(t.years))
 	r := run{mean: sum / f, variance: varianceOfMean(sum, sq, f)}
-	if m2 := sq/f - r.mean*r.mean; m2 > 0 {
+	if m2 := sq/f - r.mean*r.mean; m2 > noise*sq/f {
 		r.skew = (cube/f - r.mean*(3*m2+r.mean*r.mean)) / (m2 * math.Sqrt(m2*f))
 	}
 	return r
@@ -198,10 +198,17 @@ func (t *tally) killedChance(y *YearOf, mu, inv float64) float64 {
 	return p
 }
 
+// noise is what of a difference of sums is rounding alone.
+const noise = 1e-12
+
 // varianceOfMean is s²/n, from the sum and the sum of squares of n numbers.
 func varianceOfMean(sum, sumSq, n float64) float64 {
 	if n < 2 {
 		return 0
 	}
-	return math.Max(0, sumSq-sum*sum/n) / (n - 1) / n
+	d := sumSq - sum*sum/n
+	if d < noise*sumSq {
+		return 0
+	}
+	return d / (n - 1) / n
 }
