@@ -134,8 +134,8 @@ func (t *Town) told() club.ToldTown {
 
 // compare fills in Book.Changes; there are none without a baseline.
 func (b *Book) compare() {
-	y := b.Club.LastYear
-	if y == nil || y.Told == nil {
+	y := b.Club.LastYear.Baseline(b.PlanYear)
+	if y == nil {
 		return
 	}
 	c := b.since(y.Told)

@@ -30,6 +30,28 @@ type LastYear struct {
 	Calendar map[string]calendar.Published
 	// Told is what pages said; nil in a file of a program that kept none.
 	Told *Told
+	// Before is what pages said when the year before was closed: until there is
+	// another plan year, it is what this year's almanac is compared with.
+	Before *YearTold
+}
+
+// YearTold is what pages said of a plan year, from data to a day.
+type YearTold struct {
+	PlanYear   int
+	DataCutOff day.Date
+	Told       *Told
+}
+
+// Baseline is what an almanac for planYear is compared with; nil where nothing
+// is known.
+func (y *LastYear) Baseline(planYear int) *YearTold {
+	switch {
+	case y == nil || y.Told == nil:
+		return nil
+	case y.PlanYear >= planYear && y.Before != nil:
+		return y.Before
+	}
+	return &YearTold{y.PlanYear, y.DataCutOff, y.Told}
 }
 
 // lastYearJSON is the form of the file; keys stand in this order.
@@ -38,6 +60,13 @@ type lastYearJSON struct {
 	DataCutOff string                        `json:"data_cut_off"`
 	Calendar   map[string]calendar.Published `json:"calendar"`
 	Told       *Told                         `json:"told,omitempty"`
+	Before     *yearToldJSON                 `json:"before,omitempty"`
+}
+
+type yearToldJSON struct {
+	PlanYear   int    `json:"plan_year"`
+	DataCutOff string `json:"data_cut_off"`
+	Told       *Told  `json:"told"`
 }
 
 // Encode returns the file's text: events by UID, one value a line, so that a
@@ -47,7 +76,11 @@ func (y LastYear) Encode() ([]byte, error) {
 	if events == nil {
 		events = map[string]calendar.Published{}
 	}
-	b, err := json.MarshalIndent(lastYearJSON{y.PlanYear, y.DataCutOff.String(), events, y.Told}, "", "  ")
+	out := lastYearJSON{y.PlanYear, y.DataCutOff.String(), events, y.Told, nil}
+	if b := y.Before; b != nil {
+		out.Before = &yearToldJSON{b.PlanYear, b.DataCutOff.String(), b.Told}
+	}
+	b, err := json.MarshalIndent(out, "", "  ")
 	return append(b, '\n'), err
 }
 
@@ -129,9 +162,25 @@ func readLastYear(src []byte) (*LastYear, *diag.Problem) {
 			})
 		case "told":
 			return r.value(&y.Told)
+		case "before":
+			before := &LastYear{}
+			err := r.object(func(key string) error {
+				switch key {
+				case "plan_year":
+					return r.planYear(before)
+				case "data_cut_off":
+					return r.cutOff(before)
+				case "told":
+					return r.value(&before.Told)
+				}
+				return r.skip()
+			})
+			if before.Told != nil {
+				y.Before = &YearTold{before.PlanYear, before.DataCutOff, before.Told}
+			}
+			return err
 		}
-		var skipped json.RawMessage
-		return r.value(&skipped)
+		return r.skip()
 	})
 	if err == nil {
 		r.at = r.dec.InputOffset()
@@ -193,6 +242,12 @@ func (r *lastYearReader) object(each func(key string) error) error {
 	r.mark()
 	_, err = r.dec.Token()
 	return err
+}
+
+// skip reads a value that is not known.
+func (r *lastYearReader) skip() error {
+	var skipped json.RawMessage
+	return r.value(&skipped)
 }
 
 func (r *lastYearReader) value(to any) error {

@@ -20,7 +20,8 @@ func TestLastYearComesBack(t *testing.T) {
 		t.Fatalf("without a file: %v, %v", c.LastYear, said(ps))
 	}
 	y := club.LastYear{PlanYear: 2026, DataCutOff: day.Of(2025, 12, 31), Calendar: map[string]calendar.Published{
-		"b": {From: day.Of(2026, 12, 28), Until: day.Of(2027, 1, 10), Sequence: 2}, "a": {From: day.Of(2026, 3, 1), Until: day.Of(2026, 3, 1)}}}
+		"b": {From: day.Of(2026, 12, 28), Until: day.Of(2027, 1, 10), Sequence: 2}, "a": {From: day.Of(2026, 3, 1), Until: day.Of(2026, 3, 1)}},
+		Told: &club.Told{Reports: 9}, Before: &club.YearTold{PlanYear: 2025, DataCutOff: day.Of(2024, 12, 31), Told: &club.Told{Reports: 7}}}
 	for range 2 { // the second time over the first
 		if err := y.Write(dir); err != nil {
 			t.Fatal(err)
@@ -32,6 +33,11 @@ func TestLastYearComesBack(t *testing.T) {
 	}
 	if got := c.LastYear; got.PlanYear != 2026 || got.DataCutOff != y.DataCutOff || !maps.Equal(got.Calendar, y.Calendar) {
 		t.Errorf("read back as %+v", got)
+	}
+	// The year's own almanac is compared with the year before, the next one with
+	// this year.
+	if same, next := c.LastYear.Baseline(2026), c.LastYear.Baseline(2027); same.PlanYear != 2025 || same.Told.Reports != 7 || same.DataCutOff != day.Of(2024, 12, 31) || next.PlanYear != 2026 || next.Told.Reports != 9 {
+		t.Errorf("baselines %+v and %+v", same, next)
 	}
 	if !slices.Contains(c.Inputs, club.LastYearFile) {
 		t.Errorf("not among the inputs: %v", c.Inputs)

@@ -85,6 +85,9 @@ func CloseYear(b *almanac.Book) (club.LastYear, error) {
 	y := club.LastYear{PlanYear: b.PlanYear, DataCutOff: b.CutOff, Told: b.Told()}
 	if old := b.Club.LastYear; old != nil {
 		y.Calendar = old.Calendar
+		if y.Before = old.Before; old.PlanYear < b.PlanYear {
+			y.Before = old.Baseline(b.PlanYear)
+		}
 	}
 	var all []*calendar.Calendar
 	for i := range b.Towns {

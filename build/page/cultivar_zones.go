@@ -2,6 +2,7 @@ package page
 
 import (
 	"html/template"
+	"strings"
 
 	"ripeward/build/almanac"
 	"ripeward/build/club"
@@ -84,7 +85,7 @@ func (s *site) zoneRowsOf(x *sheet, p paths, answers func(*almanac.Town) []bool,
 		}
 		row := []template.HTML{leadTo(p.zone(string(z.ID)), s.in(z.Row, "name", z.Name))}
 		for j, count := range counts {
-			row = append(row, leadTo(p.grid(string(methods[j].ID), string(z.ID)), s.Say("%s of %s|towns", s.Whole(count), s.Whole(n))))
+			row = append(row, leadTo(p.grid(string(methods[j].ID), string(z.ID)), strings.ReplaceAll(s.Say("%s of %s|towns", s.Whole(count), s.Whole(n)), " ", "\u00a0")))
 		}
 		x.Rows = append(x.Rows, row)
 	}
