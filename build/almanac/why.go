@@ -101,7 +101,7 @@ func (a *asking) tell(s *ripening.Story, chance ripening.YearOf, p *part, span c
 	ripe, reached := s.RankWhen(q.Need.Mu + q.Delay)
 	y := ExplainedYear{Year: s.Season, Counts: span.Has(s.Season), Wake: on(s.Wake, s.HasWake), LeafOut: on(s.LeafOut, s.Leafed), Out: on(s.Out, s.HasOut),
 		LostHeat: quantity.Step(s.LostHeat, stepHeat), Heat: quantity.Step(s.Heat, stepHeat), FirstRipe: on(ripe, reached && !chance.Lost),
-		LastDay: on(s.LastDay, true), Ended: s.Ended.String(), EndDay: on(s.EndDay, true), EndValue: quantity.Step(s.EndValue, 0.1),
+		LastDay: on(s.LastDay, true), Ended: s.Ended.String(), EndDay: on(s.EndDay, true), EndValue: quantity.Step(float64(floor(s.EndValue*10))/10, 0.1), // it lies below a limit: rounded up it might not
 		Carried: s.Carried, Kill: quantity.Step(chance.Kill, stepOdds), P: quantity.Step(ripening.Ask([]ripening.YearOf{chance}, q).Odds, stepOdds)}
 	for _, r := range s.SetBackDays {
 		y.SetBacks = append(y.SetBacks, on(r, true))
