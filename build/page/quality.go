@@ -152,21 +152,16 @@ func (s *site) placeWords(lat, lon float64) string {
 	return fmt.Sprintf("%s°\u00a0%s, %s°\u00a0%s", s.Fixed(lat, 2), ns, s.Fixed(lon, 2), ew)
 }
 
-var dialectNames = map[string]string{
-	"ghcn-dly": words.Mark("GHCN-Daily, fixed width"), "ghcn-wide": words.Mark("GHCN-Daily, table of one station"), "ghcn-by-year": words.Mark("GHCN-Daily, table by year"),
-	"ncei-order-metric": words.Mark("NCEI daily summaries, metric"), "ncei-order-us": words.Mark("NCEI daily summaries, US units"),
-	"eccc-daily": words.Mark("Environment Canada, daily table"), "dwd-klima-tag": words.Mark("DWD, daily climate table"),
-	"meteo-france": words.Mark("Météo-France, daily table"), "ecad": words.Mark("ECA&D, series of one element"), "meteoswiss": words.Mark("MeteoSwiss, daily table"),
-	"mapped": words.Mark("table described by the club"), "plain-c": words.Mark("plain table in °C"), "plain-f": words.Mark("plain table in °F"),
-}
-
-// dialectWords names the forms of a station's files; one that has no words of
-// its own keeps its code.
+// dialectWords names the forms of a station's files; one that this program
+// does not know keeps its code.
 func (s *site) dialectWords(codes []string) string {
 	var out []string
 	for _, c := range codes {
-		if w := dialectNames[c]; w != "" {
-			c = s.Say(w)
+		for _, d := range s.book.Dialects {
+			if d.Name == c {
+				c = s.Say(d.Label)
+				break
+			}
 		}
 		out = append(out, c)
 	}

@@ -69,9 +69,14 @@ func writtenAt(lines []string, at diag.Place, decimal string) string {
 	return text[:len(text)-len(strings.TrimLeft(text, "0123456789-"+decimal))]
 }
 
-// Every value of every sample is found on the line that holds its day, and
-// stands there; nothing is found for a day without a value.
-func TestPlacesOfSamples(t *testing.T) {
+// placeCase says how the numbers that stand in samples are read.
+type placeCase struct {
+	files   string
+	read    func(station.Element, float64) quantity.Tenths
+	decimal string
+}
+
+var placeCases = func() []placeCase {
 	asTenths := func(factor float64) func(e station.Element, v float64) quantity.Tenths {
 		return func(_ station.Element, v float64) quantity.Tenths { return quantity.ToTenths(v * factor) }
 	}
@@ -81,18 +86,20 @@ func TestPlacesOfSamples(t *testing.T) {
 		}
 		return quantity.ToTenths(float64(quantity.FromFahrenheit(v)))
 	}
-	for _, c := range []struct {
-		files   string
-		read    func(station.Element, float64) quantity.Tenths
-		decimal string
-	}{
+	return []placeCase{
 		{"ghcn-dly.dly", asTenths(0.1), "."}, {"ghcn-wide.csv", asTenths(0.1), "."}, {"ghcn-by-year.csv", asTenths(0.1), "."},
 		{"ncei-order-metric.csv", asTenths(1), "."}, {"ncei-order-us.csv", us, "."}, {"eccc-daily.csv", asTenths(1), "."},
 		{"dwd-klima-tag.txt", asTenths(1), "."}, {"meteo-france-quotidien.csv", asTenths(1), "."},
 		{"ecad-tn.txt ecad-tx.txt ecad-rr.txt", asTenths(0.1), "."},
 		{"meteoswiss-nbcn.csv", asTenths(1), "."}, {"meteoswiss-ogd.csv", asTenths(1), "."}, {"mapped.csv", asTenths(1), ","},
 		{"plain-c.csv", asTenths(1), "."}, {"plain-c-decimal-comma.csv", asTenths(1), ","}, {"plain-f.csv", us, "."},
-	} {
+	}
+}()
+
+// Every value of every sample is found on the line that holds its day, and
+// stands there; nothing is found for a day without a value.
+func TestPlacesOfSamples(t *testing.T) {
+	for _, c := range placeCases {
 		t.Run(c.files, func(t *testing.T) {
 			var paths []string
 			text := map[string][]string{}

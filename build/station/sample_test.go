@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"ripeward/build/day"
@@ -15,57 +16,67 @@ import (
 
 const samples = "../../testdata/station"
 
-// The samples are invented; their README cites the format document of each.
-func TestSamples(t *testing.T) {
-	// Days of the sample weather, by hand from the files.
-	type dayOf struct {
-		date               string
-		tmin, tmax, precip quantity.Tenths
-	}
-	metric := []dayOf{
+// dayOf is a day of the sample weather, by hand from the files.
+type dayOf struct {
+	date               string
+	tmin, tmax, precip quantity.Tenths
+}
+
+var (
+	metricDays = []dayOf{
 		{"2001-05-20", 70, 180, 0}, {"2001-05-21", 98, 237, 48},
 		{"2001-05-30", quantity.Missing, quantity.Missing, quantity.Missing},
 	}
 	// 45, 64, 50, 75 °F and 0.19 in by the definitions of the units:
 	// 7.22, 17.78, 10.00, 23.89 °C and 4.826 mm.
-	us := []dayOf{{"2001-05-20", 72, 178, 0}, {"2001-05-21", 100, 239, 48}}
-	for _, c := range []struct {
-		file, dialect, id, name string
-		lat, lon, elevation     float64
-		records                 int
-		days                    []dayOf
-		aside, used             map[string]int
-	}{
-		{"ghcn-dly.dly", "ghcn-dly", "XX000000001", "", 0, 0, 0, 1, metric,
-			map[string]int{"quality flag says failed or doubtful": 1, "total of several days": 1},
-			map[string]int{"trace, used as 0": 1, "has a source flag": 211}},
-		{"ghcn-wide.csv", "ghcn-wide", "XX000000001", "INVENTED ON THE HILL, XX", 45.1, -75.2, 79, 1, metric,
-			map[string]int{"quality flag says failed or doubtful": 1, "total of several days": 1},
-			map[string]int{"trace, used as 0": 1, "has a source flag": 211}},
-		{"ncei-order-metric.csv", "ncei-order-metric", "XX000000001", "INVENTED ON THE HILL, XX", 45.1, -75.2, 79, 2, metric,
-			map[string]int{"quality flag says failed or doubtful": 1},
-			map[string]int{"trace, used as 0": 1, "has a source flag": 211}},
-		{"ncei-order-us.csv", "ncei-order-us", "XX000000001", "INVENTED ON THE HILL, XX", 45.1, -75.2, 79, 1, us, nil, nil},
-		{"eccc-daily.csv", "eccc-daily", "9999999", "INVENTED ON THE HILL", 45.1, -75.2, 0, 1, metric,
-			map[string]int{"total of several days": 1},
-			map[string]int{"trace, used as 0": 1, "estimated by the publisher": 2, "preliminary, not yet reviewed by the publisher": 3}},
-		{"ghcn-by-year.csv", "ghcn-by-year", "XX000000001", "", 0, 0, 0, 2, metric,
-			map[string]int{"quality flag says failed or doubtful": 1, "total of several days": 1},
-			map[string]int{"trace, used as 0": 1, "has a source flag": 211}},
-		// 60 rows of level 10, 11 of level 3.
-		{"dwd-klima-tag.txt", "dwd-klima-tag", "9999", "", 0, 0, 0, 1, metric, nil,
-			map[string]int{"preliminary, not yet reviewed by the publisher": 11}},
-		// Code 9 on every third of 70 rows, with three values each but for one total.
-		{"meteo-france-quotidien.csv", "meteo-france", "99999001", "COLLINE-INVENTEE", 45.1, -1.2, 79, 2, metric,
-			map[string]int{"quality flag says failed or doubtful": 1},
-			map[string]int{"preliminary, not yet reviewed by the publisher": 68}},
-		{"meteoswiss-nbcn.csv", "meteoswiss", "XXX", "", 0, 0, 0, 1, metric, nil, nil},
-		{"meteoswiss-ogd.csv", "meteoswiss", "XXX", "", 0, 0, 0, 1, metric, nil, nil},
-		{"mapped.csv", "mapped", "own-table", "", 0, 0, 0, 1, metric, nil, map[string]int{"trace, used as 0": 1}},
-		{"plain-c.csv", "plain-c", "plain-c", "", 0, 0, 0, 1, metric, nil, map[string]int{"trace, used as 0": 1}},
-		{"plain-c-decimal-comma.csv", "plain-c", "plain-c-decimal-comma", "", 0, 0, 0, 1, metric, nil, map[string]int{"trace, used as 0": 1}},
-		{"plain-f.csv", "plain-f", "plain-f", "", 0, 0, 0, 1, us, nil, map[string]int{"trace, used as 0": 1}},
-	} {
+	usDays = []dayOf{{"2001-05-20", 72, 178, 0}, {"2001-05-21", 100, 239, 48}}
+)
+
+// sampleCase is what a sample holds. A form that has a file for each element is
+// tested by itself.
+type sampleCase struct {
+	file, dialect, id, name string
+	lat, lon, elevation     float64
+	records                 int
+	days                    []dayOf
+	aside, used             map[string]int
+}
+
+var sampleCases = []sampleCase{
+	{"ghcn-dly.dly", "ghcn-dly", "XX000000001", "", 0, 0, 0, 1, metricDays,
+		map[string]int{"quality flag says failed or doubtful": 1, "total of several days": 1},
+		map[string]int{"trace, used as 0": 1, "has a source flag": 211}},
+	{"ghcn-wide.csv", "ghcn-wide", "XX000000001", "INVENTED ON THE HILL, XX", 45.1, -75.2, 79, 1, metricDays,
+		map[string]int{"quality flag says failed or doubtful": 1, "total of several days": 1},
+		map[string]int{"trace, used as 0": 1, "has a source flag": 211}},
+	{"ncei-order-metric.csv", "ncei-order-metric", "XX000000001", "INVENTED ON THE HILL, XX", 45.1, -75.2, 79, 2, metricDays,
+		map[string]int{"quality flag says failed or doubtful": 1},
+		map[string]int{"trace, used as 0": 1, "has a source flag": 211}},
+	{"ncei-order-us.csv", "ncei-order-us", "XX000000001", "INVENTED ON THE HILL, XX", 45.1, -75.2, 79, 1, usDays, nil, nil},
+	{"eccc-daily.csv", "eccc-daily", "9999999", "INVENTED ON THE HILL", 45.1, -75.2, 0, 1, metricDays,
+		map[string]int{"total of several days": 1},
+		map[string]int{"trace, used as 0": 1, "estimated by the publisher": 2, "preliminary, not yet reviewed by the publisher": 3}},
+	{"ghcn-by-year.csv", "ghcn-by-year", "XX000000001", "", 0, 0, 0, 2, metricDays,
+		map[string]int{"quality flag says failed or doubtful": 1, "total of several days": 1},
+		map[string]int{"trace, used as 0": 1, "has a source flag": 211}},
+	// 60 rows of level 10, 11 of level 3.
+	{"dwd-klima-tag.txt", "dwd-klima-tag", "9999", "", 0, 0, 0, 1, metricDays, nil,
+		map[string]int{"preliminary, not yet reviewed by the publisher": 11}},
+	// Code 9 on every third of 70 rows, with three values each but for one total.
+	{"meteo-france-quotidien.csv", "meteo-france", "99999001", "COLLINE-INVENTEE", 45.1, -1.2, 79, 2, metricDays,
+		map[string]int{"quality flag says failed or doubtful": 1},
+		map[string]int{"preliminary, not yet reviewed by the publisher": 68}},
+	{"meteoswiss-nbcn.csv", "meteoswiss", "XXX", "", 0, 0, 0, 1, metricDays, nil, nil},
+	{"meteoswiss-ogd.csv", "meteoswiss", "XXX", "", 0, 0, 0, 1, metricDays, nil, nil},
+	{"mapped.csv", "mapped", "own-table", "", 0, 0, 0, 1, metricDays, nil, map[string]int{"trace, used as 0": 1}},
+	{"plain-c.csv", "plain-c", "plain-c", "", 0, 0, 0, 1, metricDays, nil, map[string]int{"trace, used as 0": 1}},
+	{"plain-c-decimal-comma.csv", "plain-c", "plain-c-decimal-comma", "", 0, 0, 0, 1, metricDays, nil, map[string]int{"trace, used as 0": 1}},
+	{"plain-f.csv", "plain-f", "plain-f", "", 0, 0, 0, 1, usDays, nil, map[string]int{"trace, used as 0": 1}},
+}
+
+// The samples are invented; their README cites the format document of each.
+func TestSamples(t *testing.T) {
+	for _, c := range sampleCases {
 		t.Run(c.file, func(t *testing.T) {
 			recs, ps, err := station.ReadFile(filepath.Join(samples, c.file))
 			if err != nil {
@@ -103,22 +114,89 @@ func TestSamples(t *testing.T) {
 	}
 }
 
-// Metric samples hold the same weather, so every dialect gives one series.
-func TestDialectsAgree(t *testing.T) {
-	var first station.Series
-	for i, name := range []string{"ghcn-dly.dly", "ghcn-wide.csv", "ncei-order-metric.csv", "eccc-daily.csv", "plain-c.csv", "plain-c-decimal-comma.csv",
-		"ghcn-by-year.csv", "dwd-klima-tag.txt", "meteo-france-quotidien.csv", "meteoswiss-nbcn.csv", "meteoswiss-ogd.csv", "mapped.csv"} {
-		recs, _, err := station.ReadFile(filepath.Join(samples, name))
-		if err != nil {
-			t.Fatal(err)
+// sampleFiles lists the samples in their folder.
+func sampleFiles(t testing.TB) []string {
+	t.Helper()
+	entries, err := os.ReadDir(samples)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []string
+	for _, e := range entries {
+		if ext := filepath.Ext(e.Name()); ext != ".md" && ext != ".toml" {
+			out = append(out, e.Name())
 		}
-		if i == 0 {
-			first = recs[0].Series
-		} else if !sameValues(&first, &recs[0].Series) {
-			t.Errorf("%s does not give the values of ghcn-dly.dly", name)
+	}
+	return out
+}
+
+// Every dialect has a sample, and every sample its format document in the
+// README and a case in the tests of samples.
+func TestEveryDialectHasASample(t *testing.T) {
+	readme, err := os.ReadFile(filepath.Join(samples, "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	sampled := map[string]bool{}
+	for _, name := range sampleFiles(t) {
+		recs, ps, err := station.ReadAll([]string{filepath.Join(samples, name)}, 1)
+		if err != nil || len(recs) == 0 {
+			t.Errorf("%s is read by no dialect: %v, %v", name, ps, err)
+			continue
+		}
+		sampled[recs[0].Account.Dialects[0]] = true
+		if !bytes.Contains(readme, []byte("`"+name+"`")) {
+			t.Errorf("testdata/station/README.md does not name %s and the publisher's document of its form", name)
+		}
+		if !slices.ContainsFunc(sampleCases, func(c sampleCase) bool { return c.file == name }) && !slices.Contains(ecadFiles, name) {
+			t.Errorf("%s has no row in sampleCases: what is in it is not tested", name)
+		}
+		if !slices.ContainsFunc(placeCases, func(c placeCase) bool { return slices.Contains(strings.Fields(c.files), name) }) {
+			t.Errorf("%s has no row in placeCases: where its values stand is not tested", name)
+		}
+	}
+	for _, d := range station.Dialects() {
+		if !sampled[d.Name] {
+			t.Errorf("dialect %s has no sample: add an invented file in its form to testdata/station", d.Name)
 		}
 	}
 }
+
+// Samples in °C hold the same weather, so every dialect gives one series, or
+// the element of it that its file has.
+func TestDialectsAgree(t *testing.T) {
+	whole, _, err := station.ReadAll([]string{filepath.Join(samples, "ghcn-dly.dly")}, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := &whole[0].Series
+	for _, name := range sampleFiles(t) {
+		if name == "ncei-order-us.csv" || name == "plain-f.csv" {
+			continue // whole °F
+		}
+		recs, ps, err := station.ReadAll([]string{filepath.Join(samples, name)}, 1)
+		if err != nil || len(recs) == 0 {
+			t.Errorf("%s: %v, %v", name, ps, err)
+			continue
+		}
+		got, elements := &recs[0].Series, 0
+		for _, e := range []struct{ got, want []quantity.Tenths }{{got.TMin, want.TMin}, {got.TMax, want.TMax}, {got.Precip, want.Precip}} {
+			if !slices.ContainsFunc(e.got, func(v quantity.Tenths) bool { return v != quantity.Missing }) {
+				continue
+			}
+			elements++
+			if got.First != want.First || !slices.Equal(e.got, e.want) {
+				t.Errorf("%s does not give the values of ghcn-dly.dly", name)
+			}
+		}
+		if all := !slices.Contains(ecadFiles, name); elements == 0 || all && elements < 3 {
+			t.Errorf("%s has %d elements", name, elements)
+		}
+	}
+}
+
+// ecadFiles are one sample in three files, one for each element.
+var ecadFiles = []string{"ecad-tx.txt", "ecad-tn.txt", "ecad-rr.txt"}
 
 // ECA&D has a file for each element; three of one station make its record.
 func TestECADElements(t *testing.T) {
@@ -127,8 +205,8 @@ func TestECADElements(t *testing.T) {
 		t.Fatal(err)
 	}
 	var paths []string
-	for _, e := range []string{"tx", "tn", "rr"} {
-		paths = append(paths, filepath.Join(samples, "ecad-"+e+".txt"))
+	for _, name := range ecadFiles {
+		paths = append(paths, filepath.Join(samples, name))
 	}
 	recs, ps, err := station.ReadAll(paths, 2)
 	if err != nil || len(recs) != 1 || ps.Count(diag.Error)+ps.Count(diag.Warning) > 0 {
@@ -169,7 +247,7 @@ func TestDegreeSign(t *testing.T) {
 func TestDialectsAreDocumented(t *testing.T) {
 	var names []string
 	for _, d := range station.Dialects() {
-		if d.Name == "" || d.About == "" || d.Format == "" {
+		if d.Name == "" || d.Label == "" || d.About == "" || d.Format == "" {
 			t.Errorf("incomplete: %+v", d)
 		}
 		names = append(names, d.Name)
