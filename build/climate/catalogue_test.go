@@ -2,7 +2,9 @@ package climate_test
 
 import (
 	"reflect"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -143,40 +145,49 @@ func TestEveryFigureOfASeasonIsAMeasure(t *testing.T) {
 	}
 }
 
-// What a declaration says of a limit is what the figure does at it.
+// countFormula is the formula of a count of days: which of the two
+// temperatures, how it is compared, and with what.
+var countFormula = regexp.MustCompile(`^[A-Z]+ = #\{d: (TN|TX)\(d\) (<|<=|>|>=) (\S+) °C\}$`)
+
+// What the declaration of a count of days says of a limit is what its formula
+// says, and what the figure does at it.
 func TestOperatorsHold(t *testing.T) {
-	ms := climate.Measures(10)
-	for _, c := range []struct {
-		measure string
-		spot    func(s climate.Season) float64
-		high    bool // the limit is on Tmax
-	}{
-		{"frost_days", func(s climate.Season) float64 { return s.FrostDays.V }, false},
-		{"ice_days", func(s climate.Season) float64 { return s.IceDays.V }, true},
-		{"summer_days", func(s climate.Season) float64 { return s.SummerDays.V }, true},
-		{"tropical_nights", func(s climate.Season) float64 { return s.TropicalNights.V }, false},
-	} {
-		i := slices.IndexFunc(ms, func(m climate.Measure) bool { return m.Name == c.measure })
-		m := ms[i]
+	counts := 0
+	for _, m := range climate.SeasonMeasures(10) {
+		f := countFormula.FindStringSubmatch(m.Formula)
+		if f == nil {
+			continue
+		}
+		counts++
+		if f[2] != m.Operator || f[3] != strconv.FormatFloat(m.Limit, 'f', -1, 64) {
+			t.Errorf("%s: %s, but it is declared %s %v", m.Name, m.Formula, m.Operator, m.Limit)
+		}
+		count := func(d *climate.Daily) float64 {
+			s := season(t, d, 2001)
+			return m.Value(&s).V
+		}
 		for _, by := range []float64{-0.1, 0, 0.1} {
 			d := clone(dry(day.North, 2001, 2001))
+			far := map[byte][2]float64{'<': {m.Limit + 5, m.Limit + 15}, '>': {m.Limit - 15, m.Limit - 5}}[m.Operator[0]]
 			for k := range d.TMin {
-				d.TMin[k], d.TMax[k] = 50, 150
+				d.TMin[k], d.TMax[k] = tenth(far[0]), tenth(far[1])
 			}
-			before := c.spot(season(t, d, 2001))
-			value := m.Limit + by
-			if c.high {
+			before, value := count(d), m.Limit+by
+			if f[1] == "TX" {
 				d.TMax[100] = tenth(value)
-				d.TMin[100] = min(50, d.TMax[100])
+				d.TMin[100] = min(d.TMin[100], d.TMax[100])
 			} else {
 				d.TMin[100] = tenth(value)
-				d.TMax[100] = max(150, d.TMin[100])
+				d.TMax[100] = max(d.TMax[100], d.TMin[100])
 			}
-			counted := c.spot(season(t, d, 2001)) - before
+			counted := count(d) - before
 			want := map[string]bool{"<": value < m.Limit, "<=": value <= m.Limit, ">": value > m.Limit, ">=": value >= m.Limit}[m.Operator]
-			if (counted == 1) != want {
-				t.Errorf("%s: %v °C counts %v days, but it is declared %s %v", c.measure, value, counted, m.Operator, m.Limit)
+			if before != 0 || (counted == 1) != want {
+				t.Errorf("%s: %v °C counts %v days beside %v, but it is declared %s %v", m.Name, value, counted, before, m.Operator, m.Limit)
 			}
 		}
+	}
+	if counts < 4 {
+		t.Errorf("only %d counts of days found", counts)
 	}
 }

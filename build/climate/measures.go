@@ -46,7 +46,7 @@ func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 // of seasons.csv, the heat sum named by its base in °C. missing_days and
 // complete are no measures: they are fields of Season.
 func SeasonMeasures(heatBase float64) []Measure {
-	ms := make([]Measure, 0, 23+37)
+	ms := make([]Measure, 0, 64)
 	for _, t := range thresholdNames {
 		ms = append(ms, freezeMeasures(t.index, t.suffix, t.english, t.french)...)
 	}

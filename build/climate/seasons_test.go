@@ -2,6 +2,7 @@ package climate_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"ripeward/build/climate"
@@ -282,15 +283,20 @@ func TestHemispheresMirror(t *testing.T) {
 		south.Hemisphere, south.First = day.South, day.Of(2001, 7, 1)
 		for _, y := range []int{2001, 2002} {
 			n, s := season(t, north, y), season(t, south, y)
-			for name, p := range map[string][2]climate.Value{
-				"heat": {n.Heat, s.Heat}, "heat by means": {n.HeatMean, s.HeatMean},
-				"frost days": {n.FrostDays, s.FrostDays}, "ice days": {n.IceDays, s.IceDays},
-				"summer days": {n.SummerDays, s.SummerDays}, "tropical nights": {n.TropicalNights, s.TropicalNights},
-				"growing season": {n.GSL, s.GSL}, "winter minimum": {n.WinterMin, s.WinterMin}, "rain": {n.Precip, s.Precip},
-			} {
-				if name == "winter minimum" && y == 2001 {
-					continue // its first half lies before the records
+			figures := map[string][2]climate.Value{"heat by means": {n.HeatMean, s.HeatMean}}
+			for _, m := range climate.SeasonMeasures(10) {
+				switch {
+				case m.IsDate() || strings.HasPrefix(m.Name, "freeze_free_"): // below
+				case m.Policy == climate.ChillSum: // wants a latitude
+				case m.Name == "winter_min_c" && y == 2001: // its first half lies before the records
+				default:
+					figures[m.Name] = [2]climate.Value{m.Value(&n), m.Value(&s)}
 				}
+			}
+			if len(figures) < 8 {
+				t.Fatalf("only %d figures compared", len(figures))
+			}
+			for name, p := range figures {
 				if p[0] != p[1] || !p[0].OK {
 					t.Errorf("seed %d, %d, %s: north %v, south %v", seed, y, name, p[0], p[1])
 				}
