@@ -124,7 +124,7 @@ func newKit(c *club.Club) *kit {
 	slices.SortStableFunc(k.methods, func(a, b methodKit) int { return cmp.Compare(a.row.ID, b.row.ID) })
 	for i := range k.methods {
 		m := &k.methods[i]
-		if m.model.Ground || m.model.DayGain > 0 || m.row.HeatFloorC.Set || m.model.NightGain > 0 {
+		if m.model.Ground || m.model.Warms() {
 			continue
 		}
 		at := 0

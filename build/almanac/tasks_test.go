@@ -161,7 +161,7 @@ func TestTheDatedListIsWhole(t *testing.T) {
 		}
 		for job, ids := range jobs {
 			if !covers(m, ids...) {
-				t.Errorf("%s has no date for: %s", m.ID, job)
+				t.Errorf("%s has no date for: %s; name it in the methods of a row of data/tasks.csv (%s)", m.ID, job, strings.Join(ids, " or "))
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package ripening
 
 import (
 	"math"
+	"reflect"
 	"testing"
 
 	"ripeward/build/climate"
@@ -63,5 +64,38 @@ func TestLastWarmDay(t *testing.T) {
 		if got, want := lastWarmDay(mean, 59, 12), slow(mean, 59, 12); got != want {
 			t.Errorf("series %d: %d, want %d", seed, got, want)
 		}
+	}
+}
+
+// No rule can be added that Warms does not ask about: every field that makes a
+// day or a night outdoors warmer is one of its own.
+func TestWarmsAsksEveryRule(t *testing.T) {
+	plain := Method{Vent: 28, HeatFloor: math.NaN(), CarryBelow: math.NaN()}
+	if plain.Warms() {
+		t.Error("a plain pot is warmed")
+	}
+	warming := 0
+	for i := range reflect.TypeFor[Method]().NumField() {
+		f := reflect.TypeFor[Method]().Field(i)
+		if f.Type.Kind() != reflect.Float64 {
+			continue
+		}
+		for _, v := range []float64{0.25, 2, 9} {
+			m := plain
+			reflect.ValueOf(&m).Elem().Field(i).SetFloat(v)
+			warms := false
+			for _, d := range [][2]float64{{-4, 3}, {2, 12}, {11, 24}, {18, 34}} {
+				warms = warms || m.feltMin(d[0], false) > d[0] || m.feltMax(d[1]) > d[1]
+			}
+			if warms {
+				warming++
+			}
+			if warms != m.Warms() {
+				t.Errorf("%s = %v makes it warmer: %v; Warms says %v", f.Name, v, warms, m.Warms())
+			}
+		}
+	}
+	if warming < 9 {
+		t.Errorf("only %d cases make it warmer", warming)
 	}
 }

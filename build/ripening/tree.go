@@ -5,6 +5,8 @@
 package ripening
 
 import (
+	"math"
+
 	"ripeward/build/climate"
 	"ripeward/build/day"
 )
@@ -96,6 +98,11 @@ func (m *Method) feltMin(tmin float64, carry bool) float64 {
 	}
 	return felt
 }
+
+// Warms tells whether the method makes days or nights warmer where the tree
+// stands outdoors, nights indoors aside: a tree of a method that does not feels
+// the weather of the town.
+func (m *Method) Warms() bool { return m.DayGain > 0 || m.NightGain > 0 || !math.IsNaN(m.HeatFloor) }
 
 // carries tells whether the pot is carried in on a night with this outdoor
 // low; false for methods that never carry (CarryBelow is NaN).

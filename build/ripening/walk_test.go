@@ -3,6 +3,7 @@ package ripening_test
 import (
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"testing"
 
 	"ripeward/build/climate"
@@ -122,7 +123,7 @@ func randomYear(rng *rand.Rand) *ripening.Year {
 
 func randomMethod(rng *rand.Rand) ripening.Method {
 	m := ripening.Method{Planned: rng.IntN(4) > 0, Ground: rng.IntN(6) == 0, IndoorC: 15 + 20*rng.Float64(), IndoorShare: rng.Float64(),
-		Vent: 28, HeatFloor: nan, CarryBelow: nan}
+		Vent: 20 + 15*rng.Float64(), HeatFloor: nan, CarryBelow: nan}
 	if m.Ground {
 		m.Planned = false
 	}
@@ -136,6 +137,25 @@ func randomMethod(rng *rand.Rand) ripening.Method {
 		m.HeatFloor, m.HeaterW, m.LossWPerK = 12*rng.Float64(), 2000, 150
 	}
 	return m
+}
+
+// No rule can be added that the plain walk is not tried with.
+func TestRandomMethodsHaveEveryRule(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	first, varies := reflect.ValueOf(randomMethod(rng)), map[string]bool{}
+	for range 200 {
+		m := reflect.ValueOf(randomMethod(rng))
+		for i := range m.NumField() {
+			if !m.Field(i).Equal(first.Field(i)) && !(m.Field(i).CanFloat() && math.IsNaN(m.Field(i).Float()) && math.IsNaN(first.Field(i).Float())) {
+				varies[m.Type().Field(i).Name] = true
+			}
+		}
+	}
+	for f := range reflect.TypeFor[ripening.Method]().Fields() {
+		if f.Name != "ExtraNeed" && !varies[f.Name] { // which is added to the need, not to a day
+			t.Errorf("randomMethod leaves out ripening.Method.%s: let it vary there, and let walk reckon with it", f.Name)
+		}
+	}
 }
 
 // randomStart tells some dates, as a grower might.
