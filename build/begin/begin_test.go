@@ -142,7 +142,7 @@ func TestWriteRefuses(t *testing.T) {
 			t.Errorf("%s: %v", at, err)
 		}
 	}
-	if _, err := begin.Write(filepath.Join(dir, "new"), "de"); err == nil {
+	if _, err := begin.Write(filepath.Join(dir, "new"), "xx"); err == nil {
 		t.Error("a language that is not there")
 	}
 	if entries, _ := os.ReadDir(dir); len(entries) != 1 {

@@ -15,10 +15,11 @@ import (
 
 	"ripeward/build/diag"
 	"ripeward/build/shallow"
+	"ripeward/build/words"
 )
 
 // Languages are the languages a site can be in, by their BCP 47 codes.
-var Languages = []string{"en", "fr"}
+var Languages = words.Tags()
 
 // Values of Settings.DateOrder and Settings.HomeUnits.
 const (

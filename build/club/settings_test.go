@@ -102,7 +102,7 @@ plan_year = 27
 lapse_c_per_km = nan
 hours_per_indoor_week = -1
 `, []string{
-			`:2:13: language "fra" is not one of en, fr | did you mean "fr"?`,
+			`:2:13: language "fra" is not one of ` + strings.Join(club.Languages, ", ") + ` | did you mean "fr"?`,
 			`:3:14: home_units "metrics" is not one of metric, us | did you mean "metric"?`,
 			`:4:14: date_order "year-first" is not one of day-first, month-first | did you mean "day-first"?`,
 			`:5:13: plan_year is outside 1600 to 2200`,

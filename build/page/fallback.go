@@ -49,9 +49,6 @@ type fallen struct {
 	some         bool // others are
 }
 
-// inEnglish names a language in what authors are told.
-var inEnglish = map[string]string{"en": "English", "fr": "French"}
-
 // fallBacks notes what is not in the page's language: the texts in Markdown
 // one by one, the tables by file and column. A club that writes in one
 // language hears nothing of it. Names of towns, zones and cultivars are taken
@@ -70,7 +67,7 @@ func (s *site) fallBacks() diag.Problems {
 		if len(files) > 1 {
 			what = "texts have"
 		}
-		note("content", fmt.Sprintf("%d %s no %s: %s", len(files), what, inEnglish[s.Tag], strings.Join(files, ", ")),
+		note("content", fmt.Sprintf("%d %s no %s: %s", len(files), what, s.EnglishName, strings.Join(files, ", ")),
 			fmt.Sprintf("write it in content/%s/, under the same name", s.Tag))
 	}
 	for _, f := range s.foreignColumns() {

@@ -100,8 +100,9 @@ func readContent(tree fs.FS, dir, lang string, into map[string]contentFile) erro
 	})
 }
 
-// reserved are the top folders that the site's own pages live in.
-var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "search", "compare", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "report", "contribute", "assets", "files", "home", "en", "fr"}
+// reserved are the top folders that the site's own pages live in, those of the
+// languages besides.
+var reserved = []string{"towns", "zones", "cultivars", "grid", "plan", "search", "compare", "guides", "data-quality", "how-good", "changes", "methods", "downloads", "calendar", "report", "contribute", "assets", "files", "home"}
 
 // findGuides sorts the content into guides, the welcome text and extra pages.
 // Bodies are rendered later, once all addresses are known.
@@ -121,7 +122,7 @@ func (s *site) findGuides(files map[string]contentFile) diag.Problems {
 		case dir == "guides":
 			g.Path = "guides/" + g.Name + "/index.html"
 			s.guides = append(s.guides, g)
-		case dir == "." && !slices.Contains(reserved, g.Name):
+		case dir == "." && !slices.Contains(reserved, g.Name) && !slices.Contains(club.Languages, g.Name):
 			g.Path = g.Name + "/index.html"
 			s.extra = append(s.extra, g)
 		default:

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ripeward/build/figure"
+	"ripeward/build/words"
 )
 
 // headMeta is what a page's head tells programs: Open Graph properties
@@ -61,20 +62,16 @@ func (s *site) head(at string, f frame) (*headMeta, error) {
 	return m, err
 }
 
-// localeOf are the languages as Open Graph has them, with the territory that
-// it wants. For English that is its default.
-var localeOf = map[string]string{"en": "en_US", "fr": "fr_FR"}
-
 // locales are the page's own and those of its translations; none for a site in
 // English alone, which needs not say so.
 func (s *site) locales() []string {
 	if len(s.written) == 1 && s.Tag == "en" {
 		return nil
 	}
-	out := []string{localeOf[s.Tag]}
+	out := []string{s.Locale}
 	for _, l := range s.written {
 		if l != s.Tag {
-			out = append(out, localeOf[l])
+			out = append(out, words.FormsIn(l).Locale)
 		}
 	}
 	return out

@@ -13,9 +13,6 @@ import (
 // wordTables are the tables of strings, a folder a language.
 var wordTables, _ = fs.Sub(templates.Files, "words")
 
-// languageNames are the languages by their own names.
-var languageNames = map[string]string{"en": "English", "fr": "Français"}
-
 // loadLanguages reads the tables of the club's languages.
 func loadLanguages(b *almanac.Book) ([]*words.Language, error) {
 	var out []*words.Language
@@ -42,14 +39,14 @@ func (s *site) others(at, root string) []otherLanguage {
 	var out []otherLanguage
 	for i, tag := range s.written {
 		if tag == s.Tag {
-			out = append(out, otherLanguage{Tag: tag, Name: languageNames[tag]})
+			out = append(out, otherLanguage{Tag: tag, Name: words.FormsIn(tag).OwnName})
 			continue
 		}
 		below := ""
 		if i > 0 {
 			below = tag + "/"
 		}
-		out = append(out, otherLanguage{tag, languageNames[tag], s.top(root) + below + at})
+		out = append(out, otherLanguage{tag, words.FormsIn(tag).OwnName, s.top(root) + below + at})
 	}
 	return out
 }

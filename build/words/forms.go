@@ -2,16 +2,23 @@ package words
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
 
-// Forms are how a language writes numbers, dates and lists. Source of the
+// Forms declare a language: its names, and how it writes numbers, dates and
+// lists. Whatever asks which languages there are asks Tags. Source of the
 // French ones: Lexique des règles typographiques en usage à l'Imprimerie
 // nationale (narrow no-break space between thousands and before ; ! ?, "1er"
 // for the first of a month, no capital for months).
 type Forms struct {
+	OwnName     string // for readers
+	EnglishName string // in messages to authors
+	Locale      string // as Open Graph has it, with the territory that it wants
+
 	decimal, group string
 	Months         [12]string
 	ShortMonths    [12]string
@@ -23,6 +30,7 @@ type Forms struct {
 
 var formsOf = map[string]Forms{
 	"en": {
+		OwnName: "English", EnglishName: "English", Locale: "en_US", // Open Graph's default
 		decimal: ".", group: ",", and: " and ",
 		Months:      [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"},
 		ShortMonths: [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"},
@@ -36,6 +44,7 @@ var formsOf = map[string]Forms{
 		},
 	},
 	"fr": {
+		OwnName: "Français", EnglishName: "French", Locale: "fr_FR",
 		decimal: ",", group: "\u202f", and: " et ",
 		Months:      [12]string{"janvier", "février", "mars", "avril", "mai", "juin", "juillet", "août", "septembre", "octobre", "novembre", "décembre"},
 		ShortMonths: [12]string{"janv.", "févr.", "mars", "avr.", "mai", "juin", "juil.", "août", "sept.", "oct.", "nov.", "déc."},
@@ -54,6 +63,16 @@ var formsOf = map[string]Forms{
 		},
 	},
 }
+
+// Tags are the codes (BCP 47) of the languages that a site can be in: English,
+// in which the keys are written, then the others in order.
+func Tags() []string {
+	others := slices.Sorted(maps.Keys(formsOf))
+	return append([]string{"en"}, slices.DeleteFunc(others, func(tag string) bool { return tag == "en" })...)
+}
+
+// FormsIn are the forms of a language, nothing for one that Tags lacks.
+func FormsIn(tag string) Forms { return formsOf[tag] }
 
 // Fixed prints v with dec decimals, never a negative zero, with the plain
 // minus sign.

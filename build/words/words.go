@@ -12,7 +12,6 @@ import (
 	"fmt"
 	"io/fs"
 	"maps"
-	"path"
 	"slices"
 	"strings"
 	"sync"
@@ -37,22 +36,6 @@ type entry []string
 
 // English is the language of the keys.
 func English() *Language { return &Language{Tag: "en", Forms: formsOf["en"]} }
-
-// Languages lists the tags of the languages that have a table below the root
-// of fsys (a folder each, of .po files), and English first.
-func Languages(fsys fs.FS) ([]string, error) {
-	found, err := fs.Glob(fsys, "*/*.po")
-	if err != nil {
-		return nil, err
-	}
-	tags := map[string]bool{}
-	for _, f := range found {
-		if tag := path.Dir(f); tag != "en" {
-			tags[tag] = true
-		}
-	}
-	return append([]string{"en"}, slices.Sorted(maps.Keys(tags))...), nil
-}
 
 // Load reads the table of a language: all .po files of its folder. A language
 // without forms of its own, without a file, or with two meanings for one key

@@ -72,7 +72,6 @@ func TestLoadRefuses(t *testing.T) {
 	}{
 		"two meanings of one key": {"fr", "msgid \"open\"\nmsgstr \"ouvrir\"\n", "translated twice"},
 		"no forms":                {"xx", "", "build/words/forms.go"},
-		"no table":                {"de", "", "forms"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := Load(fstest.MapFS{"fr/a.po": {Data: []byte(head + "msgid \"open\"\nmsgstr \"ouvert\"\n")}, "fr/b.po": {Data: []byte(head + c.entries)}}, c.tag)
@@ -119,9 +118,37 @@ func TestForms(t *testing.T) {
 	}
 }
 
-func TestLanguages(t *testing.T) {
-	got, err := Languages(fstest.MapFS{"fr/a.po": {}, "de/a.po": {}, "fr/b.po": {}, "README": {}})
-	if err != nil || !slices.Equal(got, []string{"en", "de", "fr"}) {
-		t.Errorf("%v %v", got, err)
+// A language is declared whole.
+func TestEveryLanguageIsDeclaredWhole(t *testing.T) {
+	tags := Tags()
+	if len(tags) < 2 || tags[0] != "en" {
+		t.Fatalf("languages %q", tags)
+	}
+	names := map[string]string{}
+	for _, tag := range tags {
+		f := FormsIn(tag)
+		for what, text := range map[string]string{"own name": f.OwnName, "English name": f.EnglishName, "locale": f.Locale, "decimal mark": f.decimal, "mark between thousands": f.group, "and": strings.TrimSpace(f.and)} {
+			if text == "" {
+				t.Errorf("%s has no %s", tag, what)
+			}
+		}
+		if !strings.HasPrefix(f.Locale, tag+"_") {
+			t.Errorf("%s has the locale %q", tag, f.Locale)
+		}
+		if other := names[f.OwnName]; other != "" {
+			t.Errorf("%s and %s have one name", tag, other)
+		}
+		names[f.OwnName] = tag
+		for m := range 12 {
+			if f.Months[m] == "" || f.ShortMonths[m] == "" {
+				t.Errorf("%s has no month %d", tag, m+1)
+			}
+		}
+		if len(f.numbers) != 13 || f.dayOfMonth == nil || f.plural == nil {
+			t.Errorf("%s spells %d numbers, want 0 to 12; days of a month: %v, forms for many: %v", tag, len(f.numbers), f.dayOfMonth != nil, f.plural != nil)
+		}
+	}
+	if FormsIn("xx").OwnName != "" {
+		t.Error("a language that is not there has a name")
 	}
 }

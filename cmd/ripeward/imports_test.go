@@ -23,7 +23,7 @@ var mayImport = map[string][]string{
 	"content":        {},
 	"templates":      {},
 	"build/shallow":  {},
-	"build/club":     {"data", "build/calendar", "build/shallow", "build/diag", "build/quantity", "build/day"},
+	"build/club":     {"data", "build/calendar", "build/shallow", "build/words", "build/diag", "build/quantity", "build/day"},
 	"build/station":  {"build/shallow", "build/diag", "build/quantity", "build/day"},
 	"build/climate":  {"build/diag", "build/quantity", "build/day"},
 	"build/ripening": {"build/climate", "build/diag", "build/quantity", "build/day"},
