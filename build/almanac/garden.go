@@ -61,15 +61,6 @@ const GainStep = 0.5
 // mostGain is the largest gain that is kept; no day brings as much.
 const mostGain = 63
 
-// HeatOn returns the heat by the end of a day, °C·d.
-func (s *GardenSeason) HeatOn(d day.Date) float64 {
-	sum := 0
-	for i := range min(int(d-s.From)+1, len(s.Gain)) {
-		sum += int(s.Gain[i])
-	}
-	return float64(sum) * GainStep
-}
-
 // gardenSeasons is how many seasons back a grower can report of: what people
 // remember or have notes of (judgement). Large clubs keep half of them, and
 // the two plain ways alone, as a town's file must stay small.

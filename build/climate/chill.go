@@ -20,11 +20,8 @@ var utahLimits = [...]struct {
 	halfUnits int
 }{{14, 0}, {24, 1}, {91, 2}, {124, 1}, {159, 0}, {180, -1}}
 
-// UtahUnit returns the chill of an hour at t °C in Utah units, from -1 to 1
-// (Richardson, Seeley & Walker 1974, HortScience 9:331-332): 0 up to 1.4 °C, ½
-// to 2.4, 1 to 9.1, ½ to 12.4, 0 to 15.9, -½ to 18.0, -1 above.
-func UtahUnit(t float64) float64 { return float64(utahHalfUnits(10*t)) / 2 }
-
+// utahHalfUnits returns twice the chill of an hour in Utah units (Richardson,
+// Seeley & Walker 1974, HortScience 9:331-332).
 func utahHalfUnits(tenths float64) int {
 	for _, l := range utahLimits {
 		if tenths <= l.limit {
@@ -68,20 +65,6 @@ func (e dynamicHour) step(x float64) (moved, portion float64) {
 		x -= portion
 	}
 	return x, portion
-}
-
-// ChillPortions returns the chill portions of hourly temperatures in °C by the
-// Dynamic Model, from an empty intermediate product. Each hour moves by the
-// temperature of the hour before, 0 °C being 273 K, so the last temperature has
-// no say; the indexing is that of the published R implementation.
-func ChillPortions(hourly []float64) float64 {
-	sum, x := 0.0, 0.0
-	for i := range len(hourly) - 1 {
-		var portion float64
-		x, portion = dynamicAt(hourly[i]).step(x)
-		sum += portion
-	}
-	return sum
 }
 
 // chillRange is how far from 0 °C, in tenths, the tables of chill reach; what

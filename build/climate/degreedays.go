@@ -43,15 +43,6 @@ func MeanDegreeDays(tmin, tmax, base, upper float64) float64 {
 	return max(base, min((tmin+tmax)/2, upper)) - base
 }
 
-// ClampedDegreeDays returns the degree-days of one day, °C·d, by the other
-// reading of the mean method: hold tmin and tmax between base and upper first,
-// then average (method 2 of McMaster & Wilhelm 1997; with 50 and 86 °F the corn
-// convention of US extension services). It never gives less than
-// MeanDegreeDays when there is no upper cut-off.
-func ClampedDegreeDays(tmin, tmax, base, upper float64) float64 {
-	return (max(base, min(tmin, upper))+max(base, min(tmax, upper)))/2 - base
-}
-
 // HeatOptions says how the heat sum of a season is formed.
 type HeatOptions struct {
 	Base  float64 // °C

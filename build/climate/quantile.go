@@ -27,15 +27,8 @@ func Quantile(sorted []float64, p float64) float64 {
 	return sorted[j] + g*(sorted[j+1]-sorted[j])
 }
 
-// Median returns the median of values in any order; it does not change them.
-// An empty sample gives NaN.
-func Median(values []float64) float64 {
-	s := slices.Clone(values)
-	return medianInPlace(s)
-}
-
 // medianInPlace returns the median and leaves s in another order. Selection
-// instead of sorting matters to TheilSen, which takes medians of hundreds of
+// instead of sorting matters to trends, which take medians of hundreds of
 // slopes for every measure.
 func medianInPlace(s []float64) float64 {
 	n := len(s)
@@ -133,15 +126,12 @@ func OrderInterval(n int, p, level float64) (low, high int) {
 	return low, high
 }
 
-// z-values of two-sided intervals of a normal distribution.
-const (
-	Z90 = 1.6448536269514722
-	Z95 = 1.959963984540054
-)
+// Z90 is the z-value of a two-sided interval of 90 % of a normal distribution.
+const Z90 = 1.6448536269514722
 
 // Wilson returns the score interval of a share of k out of n (Wilson 1927, J.
-// Am. Stat. Assoc. 22:209-212), without continuity correction; z is Z90 or
-// Z95. n = 0 gives 0 and 1.
+// Am. Stat. Assoc. 22:209-212), without continuity correction, for a z-value
+// like Z90. n = 0 gives 0 and 1.
 func Wilson(k, n int, z float64) (low, high float64) {
 	if n <= 0 {
 		return 0, 1

@@ -132,7 +132,7 @@ func TestWilson(t *testing.T) {
 		{"WI-8", 3, 30, 0.0345999, 0.2562108, 5e-8},
 		{"WI-8", 15, 30, 0.3315413, 0.6684587, 5e-8},
 	} {
-		low, high := climate.Wilson(c.k, c.n, climate.Z95)
+		low, high := climate.Wilson(c.k, c.n, z95)
 		if !near(low, c.low, c.tolerance) || !near(high, c.high, c.tolerance) {
 			t.Errorf("%s: %d/%d gives %v-%v, want %v-%v", c.id, c.k, c.n, low, high, c.low, c.high)
 		}
@@ -150,13 +150,16 @@ func TestWilson(t *testing.T) {
 			}
 		}
 	}
-	if low, high := climate.Wilson(0, 0, climate.Z95); low != 0 || high != 1 {
+	if low, high := climate.Wilson(0, 0, z95); low != 0 || high != 1 {
 		t.Errorf("no trial gives %v-%v, want 0-1", low, high)
 	}
 }
 
 func ExampleWilson() {
-	low, high := climate.Wilson(3, 30, climate.Z95)
+	low, high := climate.Wilson(3, 30, z95)
 	fmt.Printf("%.3f-%.3f", low, high)
 	// Output: 0.035-0.256
 }
+
+// z95 is that of 95 %, at which the published intervals stand.
+const z95 = 1.959963984540054

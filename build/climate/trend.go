@@ -5,16 +5,9 @@ import (
 	"slices"
 )
 
-// TheilSen returns the median of the slopes between all pairs of points of
-// different x, and the intercept median(y) - slope·median(x) (Theil 1950; Sen
-// 1968, J. Am. Stat. Assoc. 63:1379-1389). x and y have the same length; with
-// no such pair both results are NaN.
-func TheilSen(x, y []float64) (slope, intercept float64) {
-	slope = medianInPlace(pairSlopes(x, y, nil))
-	return slope, Median(y) - slope*Median(x)
-}
-
-// pairSlopes appends the slopes between all pairs of points to buffer.
+// pairSlopes appends the slopes between all pairs of points of different x to
+// buffer; the trend is their median (Theil 1950; Sen 1968, J. Am. Stat. Assoc.
+// 63:1379-1389).
 func pairSlopes(x, y, buffer []float64) []float64 {
 	n := len(x)
 	buffer = slices.Grow(buffer, n*(n-1)/2)

@@ -2,34 +2,12 @@ package club
 
 // index finds rows by id.
 type index struct {
-	zones     map[Text]*Zone
 	towns     map[Text]*Town
 	stations  map[Text]*Station
-	crops     map[Text]*Crop
-	classes   map[Text]*Class
 	cultivars map[Text]*Cultivar
 	methods   map[Text]*Method
 	stores    map[Text]*Store
 	trees     map[Text]*Tree
-}
-
-// Zone returns the zone with that id, or nil.
-func (c *Club) Zone(id Text) *Zone {
-	if c.index != nil {
-		return c.index.zones[id]
-	}
-	return lookIn(c.Zones, id, func(r *Zone) Text { return r.ID })
-}
-
-// TownsIn returns the towns of a zone in file order.
-func (c *Club) TownsIn(zone Text) []*Town {
-	var towns []*Town
-	for i := range c.Towns {
-		if c.Towns[i].ZoneID == zone {
-			towns = append(towns, &c.Towns[i])
-		}
-	}
-	return towns
 }
 
 // Town returns the town with that id, or nil.
@@ -46,22 +24,6 @@ func (c *Club) Station(id Text) *Station {
 		return c.index.stations[id]
 	}
 	return lookIn(c.Stations, id, func(r *Station) Text { return r.ID })
-}
-
-// Crop returns the crop with that id, or nil.
-func (c *Club) Crop(id Text) *Crop {
-	if c.index != nil {
-		return c.index.crops[id]
-	}
-	return lookIn(c.Crops, id, func(r *Crop) Text { return r.ID })
-}
-
-// Class returns the class with that id, or nil.
-func (c *Club) Class(id Text) *Class {
-	if c.index != nil {
-		return c.index.classes[id]
-	}
-	return lookIn(c.Classes, id, func(r *Class) Text { return r.ID })
 }
 
 // Cultivar returns the cultivar with that id, or nil.
@@ -99,11 +61,8 @@ func (c *Club) Tree(id Text) *Tree {
 // buildIndex must run again after a table has changed.
 func (c *Club) buildIndex() {
 	c.index = &index{
-		zones:     byID(c.Zones, func(r *Zone) Text { return r.ID }),
 		towns:     byID(c.Towns, func(r *Town) Text { return r.ID }),
 		stations:  byID(c.Stations, func(r *Station) Text { return r.ID }),
-		crops:     byID(c.Crops, func(r *Crop) Text { return r.ID }),
-		classes:   byID(c.Classes, func(r *Class) Text { return r.ID }),
 		cultivars: byID(c.Cultivars, func(r *Cultivar) Text { return r.ID }),
 		methods:   byID(c.Methods, func(r *Method) Text { return r.ID }),
 		stores:    byID(c.Stores, func(r *Store) Text { return r.ID }),

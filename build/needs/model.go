@@ -22,8 +22,6 @@
 // The package knows no weather, no files and no club.
 package needs
 
-import "math"
-
 // Prior is what is known of a need before any report.
 type Prior struct {
 	Crop     int     // needs of one crop share the factors on their scatters
@@ -103,9 +101,6 @@ type Estimate struct {
 	Waiting          int     // not used, for want of growers
 	Growers          int     // distinct growers of the reports not held
 }
-
-// Sd is the scatter over gardens and years together, °C·d.
-func (e Estimate) Sd() float64 { return math.Hypot(e.GardenSd, e.YearSd) }
 
 // Reporting is the chance that a failure is reported, with its 90 % interval
 // (formed on the logit scale). OK is false where it was not fitted.

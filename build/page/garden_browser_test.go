@@ -80,7 +80,7 @@ func TestBrowserGarden(t *testing.T) {
 	}{{"thimblejack/main/", "ripe", -130}, {"thimblejack/main/", "ripe", 60}, {"saltgate/main/", "not", -60}, {"hearthling/main/kept", "ripe", -40}} {
 		line := lineOf(t, book, c.line)
 		on := season.From
-		for season.HeatOn(on) < line.Mu+line.Delay+way.ExtraNeed+c.heat && int(on-season.From) < len(season.Gain) {
+		for gardenHeatOn(season, on) < line.Mu+line.Delay+way.ExtraNeed+c.heat && int(on-season.From) < len(season.Gain) {
 			on++
 		}
 		b.enter("tree-line", c.line)

@@ -90,9 +90,18 @@ func gardenOdds(l almanac.GardenLine, w *almanac.GardenWay, g gardenPost) float6
 
 // gardenHeat is the heat of a report, less its delays.
 func gardenHeat(l almanac.GardenLine, w *almanac.GardenWay, s *almanac.GardenSeason, d day.Date, not bool) float64 {
-	heat := s.HeatOn(d)
+	heat := gardenHeatOn(s, d)
 	if !not {
-		heat = (heat + s.HeatOn(d-1)) / 2
+		heat = (heat + gardenHeatOn(s, d-1)) / 2
 	}
 	return heat - l.Delay - w.ExtraNeed
+}
+
+// gardenHeatOn is the heat of a season kept for gardens by the end of a day, °C·d.
+func gardenHeatOn(s *almanac.GardenSeason, d day.Date) float64 {
+	sum := 0
+	for i := range min(int(d-s.From)+1, len(s.Gain)) {
+		sum += int(s.Gain[i])
+	}
+	return float64(sum) * almanac.GainStep
 }

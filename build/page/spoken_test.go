@@ -158,26 +158,27 @@ func TestEveryTextIsSpokenInEveryLanguage(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		table := maps.Collect(l.Table())
 		for _, file := range slices.Sorted(maps.Keys(all)) {
 			t.Run(tag+"/"+strings.ReplaceAll(strings.TrimPrefix(file, "../"), "/", "-"), func(t *testing.T) {
 				for _, p := range all[file] {
 					switch {
-					case !l.Has(p.one):
+					case table[p.one] == nil:
 						t.Errorf("not in templates/words/%s:\n%s", tag, stub(p))
 					default:
-						for _, form := range l.FormsOf(p.one) {
+						for _, form := range table[p.one] {
 							if a, b := valuesIn(p.one), valuesIn(form); !slices.Equal(a, b) && (p.many == "" || !slices.Equal(valuesIn(p.many), b)) {
 								t.Errorf("%q has the values %v, its translation %q has %v", p.one, a, form, b)
 							}
 						}
-						if n := len(l.FormsOf(p.one)); p.many != "" && n < 2 {
+						if n := len(table[p.one]); p.many != "" && n < 2 {
 							t.Errorf("%q is counted and has one form alone:\n%s", p.one, stub(p))
 						}
 					}
 				}
 			})
 		}
-		for _, key := range l.Keys() {
+		for key := range l.Table() {
 			if !said[key] {
 				t.Errorf("templates/words/%s: %q is not said anywhere any more", tag, key)
 			}

@@ -7,10 +7,6 @@ package pots
 // ppm / (1000 × share of N). nPercent must be above 0.
 func FeedGrams(ppmN, nPercent float64) float64 { return ppmN / (10 * nPercent) }
 
-// FeedPPM is the reverse of FeedGrams: the nitrogen, ppm, of so many grams in a
-// litre.
-func FeedPPM(gramsPerLitre, nPercent float64) float64 { return gramsPerLitre * 10 * nPercent }
-
 // Stock returns the strength of the stock solution of an injector that adds one
 // part of it to dilution parts of water, as ppm of nitrogen and as grams of feed
 // a litre of stock. Injectors are named by the whole, so 1:100 is taken as a

@@ -15,13 +15,6 @@ type Pot struct {
 	Usable     float64 // share (0-1) of the volume that is water a tree can use, when wet
 }
 
-// FrustumLitres returns the volume of a round pot whose sides slope evenly, from
-// its inside diameters at the top and the bottom and its depth, cm: a truncated
-// cone, π·h/12·(D² + D·d + d²).
-func FrustumLitres(topCm, bottomCm, depthCm float64) float64 {
-	return math.Pi * depthCm / 12 * (topCm*topCm + topCm*bottomCm + bottomCm*bottomCm) / 1000
-}
-
 // WetKg returns what the mix in the pot weighs after watering, kg; pot and tree
 // come on top.
 func (p Pot) WetKg() float64 { return p.Litres * p.WetKgPerL }
@@ -56,12 +49,6 @@ const (
 // AirLitres returns the least and the most air that the drained pot should hold,
 // L.
 func (p Pot) AirLitres() (low, high float64) { return AirLow * p.Litres, AirHigh * p.Litres }
-
-// AirShare returns the share (0-1) of a mix's volume that is air after draining:
-// fill a pot with a closed bottom with mix, then with water to the brim, open it
-// and catch what runs out. That is the air space; with the water that stays, the
-// container capacity, it makes the total porosity.
-func AirShare(drainedLitres, mixLitres float64) float64 { return drainedLitres / mixLitres }
 
 // The usual step to a larger pot: at most 2 inches of diameter or 5 US gallons
 // (growers' advice, common practice).

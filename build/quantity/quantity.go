@@ -54,9 +54,6 @@ func (d DegreeDays) Fahrenheit() float64 { return float64(d) * 1.8 }
 // MillimetresPerInch is exact by definition.
 const MillimetresPerInch = 25.4
 
-// Inches converts mm to inches.
-func (m Millimetres) Inches() float64 { return float64(m) / MillimetresPerInch }
-
 // nearlyHalf is how near below a half a number counts as one.
 const nearlyHalf = 1e-9
 

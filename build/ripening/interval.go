@@ -2,9 +2,6 @@ package ripening
 
 import "math"
 
-// Level is the level of every interval of the odds.
-const Level = 0.90
-
 // z90 is the standard normal quantile of 0.95.
 const z90 = 1.6448536269514722
 

@@ -84,9 +84,6 @@ func NewSeason(y *Year, c *Crop, m *Method) *Season {
 		indoorGain: m.IndoorShare * c.heat(m.IndoorC, m.IndoorC)}
 }
 
-// Year returns the season's weather.
-func (s *Season) Year() *Year { return s.year }
-
 // Start holds a grower's own dates; day.None where not told, and the plan
 // holds. The zero value is not that of no dates: see NoDates.
 type Start struct {
@@ -132,12 +129,6 @@ type Yield struct {
 	Heat              float64 // °C·d by the last ripening day
 	SetBacks, Carried int
 	Leafed            bool
-}
-
-// Yield returns what Supply would, without its days.
-func (s *Season) Yield(out day.Rank, weeks int) Yield {
-	c := s.follow(out, weeks, NoDates, nil)
-	return s.yield(&c)
 }
 
 func (s *Season) yield(c *course) Yield {

@@ -2,12 +2,10 @@ package station
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
 	"ripeward/build/day"
-	"ripeward/build/diag"
 )
 
 // Count is a reason with how often it occurred.
@@ -38,35 +36,6 @@ func (a *Account) DaysSetAside() int {
 		}
 	}
 	return len(days) + undated
-}
-
-// Problems turns what is listed as set aside into one located message each, and
-// one more for what the list had no room for.
-func (a *Account) Problems() diag.Problems {
-	var ps diag.Problems
-	for _, s := range a.SetAside {
-		severity, hint := diag.Warning, ""
-		for _, r := range reasons {
-			if r.phrase == s.Reason {
-				hint = r.hint
-				if r.routine {
-					severity = diag.Note
-				}
-			}
-		}
-		what := s.Element
-		if s.Date != day.None {
-			what += " of " + s.Date.String()
-		}
-		ps = append(ps, diag.Problem{Place: s.Place, Severity: severity, Message: what + " not used: " + s.Reason, Hint: hint})
-	}
-	if more := a.SetAsideTotal() - len(a.SetAside); more > 0 && len(a.Files) > 0 {
-		ps = append(ps, diag.Problem{
-			Place: diag.Place{File: a.Files[0]}, Severity: diag.Note,
-			Message: fmt.Sprintf("%d more values not used are counted and not listed", more),
-		})
-	}
-	return ps
 }
 
 func total(m map[string]int) int {

@@ -1,8 +1,6 @@
 package station
 
 import (
-	"io"
-
 	"ripeward/build/diag"
 )
 
@@ -40,22 +38,6 @@ func ReadFile(path string) ([]Record, diag.Problems, error) {
 // name in o is not used. Settings in o stand in place of a NAME.toml.
 func ReadFileWith(path string, o Options) ([]Record, diag.Problems, error) {
 	f, err := scanPath(path, o)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer f.release()
-	recs := f.finish()
-	return recs, f.settle(recs), nil
-}
-
-// Read is ReadFile for an open reader; name stands in messages.
-func Read(name string, r io.Reader) ([]Record, diag.Problems, error) {
-	return ReadWith(r, Options{Name: name})
-}
-
-// ReadWith is Read for a file of which more is known than it says.
-func ReadWith(r io.Reader, o Options) ([]Record, diag.Problems, error) {
-	f, err := scan(r, o)
 	if err != nil {
 		return nil, nil, err
 	}

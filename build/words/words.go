@@ -11,6 +11,7 @@ package words
 import (
 	"fmt"
 	"io/fs"
+	"iter"
 	"maps"
 	"slices"
 	"strings"
@@ -138,11 +139,17 @@ func (l *Language) Count(n int, one, many string, values ...any) string {
 	return fmt.Sprintf(text, values...)
 }
 
-// Has tells whether a text has a translation, or needs none.
-func (l *Language) Has(key string) bool { return l.table == nil || l.table[key] != nil }
-
-// Keys are the keys of the table, sorted; none for the language of the keys.
-func (l *Language) Keys() []string { return slices.Sorted(maps.Keys(l.table)) }
+// Table has the forms of every text by its key; nothing for the language of the
+// keys.
+func (l *Language) Table() iter.Seq2[string, []string] {
+	return func(yield func(string, []string) bool) {
+		for _, key := range slices.Sorted(maps.Keys(l.table)) {
+			if !yield(key, l.table[key]) {
+				return
+			}
+		}
+	}
+}
 
 // Missing are the keys that were asked for and are not in the table, sorted.
 func (l *Language) Missing() []string {
@@ -178,6 +185,3 @@ func bare(key string) string {
 
 // Mark does nothing but show the search for keys that a text will be said.
 func Mark(key string) string { return key }
-
-// FormsOf are the forms of a translation, nil where there is none.
-func (l *Language) FormsOf(key string) []string { return l.table[key] }
