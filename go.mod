@@ -7,6 +7,7 @@ require (
 	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1
 	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0
 	github.com/google/go-cmp v0.7.0
+	github.com/leonelquinteros/gotext v1.7.2
 	github.com/wcharczuk/go-chart/v2 v2.1.2
 	github.com/yuin/goldmark v1.8.7
 	golang.org/x/sync v0.25.0
@@ -24,7 +25,6 @@ require (
 
 require (
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
-	github.com/leonelquinteros/gotext v1.7.2 // indirect
 	golang.org/x/image v0.47.0 // indirect
 	golang.org/x/tools v0.31.0 // indirect
 )

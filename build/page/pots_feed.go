@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"ripeward/build/pots"
+	"ripeward/build/quantity"
 )
 
 // dilutions are those that injectors are sold with (1 part of stock to so many
@@ -73,7 +74,7 @@ func (s *site) stockSheet() *sheet {
 var someEvaporations = [...]float64{2, 3, 4, 5, 6, 7}
 
 func (s *site) millimetres(v float64) template.HTML {
-	return s.both(s.Trimmed(v, 1)+"\u00a0mm", s.Fixed(v/25.4, 2)+"\u00a0in")
+	return s.both(s.Trimmed(v, 1)+"\u00a0mm", s.Fixed(v/quantity.MillimetresPerInch, 2)+"\u00a0in")
 }
 
 // waterSheets are a pot's litres a day, and the days it lasts, by evaporation.
@@ -85,7 +86,7 @@ func (s *site) waterSheets() (drinks, lasts *sheet) {
 	drinks = &sheet{Caption: s.Say("Water a day for a tree in full leaf, by the day’s evaporation"), Head: []string{s.Say("Pot")}}
 	lasts = &sheet{Caption: s.Say("Days that a wet pot lasts without rain"), Head: []string{s.Say("Pot")}}
 	for _, e := range someEvaporations {
-		head := s.text(s.Trimmed(e, 0)+"\u00a0mm", s.Fixed(e/25.4, 2)+"\u00a0in")
+		head := s.text(s.Trimmed(e, 0)+"\u00a0mm", s.Fixed(e/quantity.MillimetresPerInch, 2)+"\u00a0in")
 		drinks.Head, lasts.Head = append(drinks.Head, head), append(lasts.Head, head)
 	}
 	for _, x := range sizes {

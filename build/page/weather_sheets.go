@@ -5,6 +5,7 @@ import (
 
 	"ripeward/build/almanac"
 	"ripeward/build/climate"
+	"ripeward/build/quantity"
 )
 
 // springRows is how many days the table of freezes still to come shows: the
@@ -94,7 +95,7 @@ func (s *site) rainAnswer(t *almanac.Town, p paths) string {
 	if !r.OK {
 		return ""
 	}
-	depth := s.both(s.Trimmed(climate.SpellMM, 0)+"\u00a0mm", s.Fixed(climate.SpellMM/25.4, 1)+"\u00a0in")
+	depth := s.both(s.Trimmed(climate.SpellMM, 0)+"\u00a0mm", s.Fixed(climate.SpellMM/quantity.MillimetresPerInch, 1)+"\u00a0in")
 	return s.Say("At least %s within %s falls in %s between %s and %s, when the first figs of a plain pot ripen (band: %s). Figs with an open eye split or sour in it (growers’ reports).",
 		depth, esc(s.countWords(climate.SpellDays, "day")), esc(s.yearsInTen(r.Share)), esc(s.dateWords(t.Hemisphere, r.From)), esc(s.dateWords(t.Hemisphere, r.Until)), esc(s.bandInTen(r.Low, r.High))) +
 		" " + s.Say("<a href=\"%s\">The list of cultivars</a> says which stand rain.", esc(p.page("cultivars/")))
