@@ -47,8 +47,11 @@ func TestMeasuresInOrder(t *testing.T) {
 	for _, m := range climate.Measures(8) {
 		got = append(got, m.Name)
 	}
-	if !slices.Equal(got, want) {
-		t.Errorf("columns of seasons.csv and rows of normals.csv, which readers of the downloads go by, are\n%v\nwant\n%v", got, want)
+	for i := range max(len(got), len(want)) {
+		if at := func(list []string) string { return append(list, "the end", "the end")[min(i, len(list))] }; at(got) != at(want) {
+			t.Errorf("column %d of seasons.csv (or row of normals.csv) is %s, want %s: a new one is named above, and none moves without need, as readers may go by their order", i, at(got), at(want))
+			break
+		}
 	}
 	// Every measure reads a field of its own.
 	s := weather(day.North, 2001, 2002, 9, 12, 1)

@@ -148,8 +148,8 @@ func TestEveryDialectHasASample(t *testing.T) {
 		if !bytes.Contains(readme, []byte("`"+name+"`")) {
 			t.Errorf("testdata/station/README.md does not name %s and the publisher's document of its form", name)
 		}
-		if !slices.ContainsFunc(sampleCases, func(c sampleCase) bool { return c.file == name }) && !slices.Contains(ecadFiles, name) {
-			t.Errorf("%s has no row in sampleCases: what is in it is not tested", name)
+		if !slices.ContainsFunc(sampleCases, func(c sampleCase) bool { return c.file == name }) && !isByElement(name) {
+			t.Errorf("%s has no row in sampleCases, nor does it stand in byElement: what is in it is not tested", name)
 		}
 		if !slices.ContainsFunc(placeCases, func(c placeCase) bool { return slices.Contains(strings.Fields(c.files), name) }) {
 			t.Errorf("%s has no row in placeCases: where its values stand is not tested", name)
@@ -189,8 +189,8 @@ func TestDialectsAgree(t *testing.T) {
 				t.Errorf("%s does not give the values of ghcn-dly.dly", name)
 			}
 		}
-		if all := !slices.Contains(ecadFiles, name); elements == 0 || all && elements < 3 {
-			t.Errorf("%s has %d elements", name, elements)
+		if want := map[bool]int{false: 3, true: 1}[isByElement(name)]; elements != want {
+			t.Errorf("%s has %d elements, want %d: where a form has a file for each, they stand in byElement", name, elements, want)
 		}
 	}
 }
@@ -198,12 +198,37 @@ func TestDialectsAgree(t *testing.T) {
 // ecadFiles are one sample in three files, one for each element.
 var ecadFiles = []string{"ecad-tx.txt", "ecad-tn.txt", "ecad-rr.txt"}
 
-// ECA&D has a file for each element; three of one station make its record.
-func TestECADElements(t *testing.T) {
+// byElement are the samples of forms that have a file for each element.
+var byElement = [][]string{ecadFiles}
+
+func isByElement(name string) bool {
+	return slices.ContainsFunc(byElement, func(files []string) bool { return slices.Contains(files, name) })
+}
+
+// The files of each such sample make one record, with the weather of the others.
+func TestElementsMakeOneRecord(t *testing.T) {
 	want, _, err := station.ReadFile(filepath.Join(samples, "ghcn-dly.dly"))
 	if err != nil {
 		t.Fatal(err)
 	}
+	for _, files := range byElement {
+		var paths []string
+		for _, name := range files {
+			paths = append(paths, filepath.Join(samples, name))
+		}
+		recs, ps, err := station.ReadAll(paths, 2)
+		if err != nil || len(recs) != 1 || ps.Count(diag.Error)+ps.Count(diag.Warning) > 0 {
+			t.Errorf("%v: %d records, %v, %v", files, len(recs), ps, err)
+			continue
+		}
+		if !sameValues(&want[0].Series, &recs[0].Series) {
+			t.Errorf("%v do not give the values of ghcn-dly.dly", files)
+		}
+	}
+}
+
+// ECA&D has a file for each element; three of one station make its record.
+func TestECADElements(t *testing.T) {
 	var paths []string
 	for _, name := range ecadFiles {
 		paths = append(paths, filepath.Join(samples, name))
@@ -215,9 +240,6 @@ func TestECADElements(t *testing.T) {
 	r := &recs[0]
 	if r.ID != "999999" || r.Name != "NOWHERE, INVENTED HILL" || !slices.Equal(r.Account.Dialects, []string{"ecad"}) || !slices.Equal(r.Account.Files, slices.Sorted(slices.Values(paths))) {
 		t.Errorf("id %q, name %q, dialects %q, files %q", r.ID, r.Name, r.Account.Dialects, r.Account.Files)
-	}
-	if !sameValues(&want[0].Series, &r.Series) {
-		t.Error("the three files do not give the values of ghcn-dly.dly")
 	}
 	sameCounts(t, "set aside", r.Account.SetAsideCounts, map[string]int{"quality flag says failed or doubtful": 1})
 	if at := r.Account.SetAside[0].Place; at.Line != 38 || at.Column != 24 {
