@@ -130,7 +130,7 @@ func TestCultivarOfManyTowns(t *testing.T) {
 					}
 				}
 			}
-			if want := `href="../../grid/` + string(m.ID) + `/` + string(z.ID) + `/index.html">` + strconv.Itoa(good) + " of " + strconv.Itoa(n) + "<"; !strings.Contains(html, want) {
+			if want := `href="../../grid/` + string(m.ID) + `/` + string(z.ID) + `/index.html">` + strconv.Itoa(good) + "\u00a0of\u00a0" + strconv.Itoa(n) + "<"; !strings.Contains(html, want) {
 				t.Errorf("no %s", want)
 			}
 		}
