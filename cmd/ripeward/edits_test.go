@@ -123,7 +123,7 @@ func rowsIn(text []byte) (spans [][2]int, ok bool) {
 			return spans[min(1, len(spans)):], err.Error() == "EOF" && len(spans) > 0
 		}
 		first, _ := r.FieldPos(0)
-		if strings.TrimSpace(strings.Join(cells, "")) != "" {
+		if strings.TrimSpace(strings.Join(cells, "")) != "" && !strings.HasPrefix(cells[0], "#") { // a remark
 			last := first + strings.Count(strings.Join(cells, ""), "\n")
 			spans = append(spans, [2]int{before + first, before + last})
 		}
