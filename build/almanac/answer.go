@@ -132,6 +132,7 @@ type run struct {
 	usual   *asking
 	then    [2]*asking // the first and the last 15 years; nil where too short
 	room    []ripening.YearOf
+	store   string // with the crop, of pots that winter in one; once it is asked for
 }
 
 func (k *kit) run(p *place, ck *cropKit, m *methodKit) *run {

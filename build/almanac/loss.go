@@ -48,7 +48,10 @@ func (a *asking) kills(cu *cultivarKit) []float64 {
 		if a.method.row.StoreID == "" {
 			return nil // winter takes nothing, and pages say so
 		}
-		key.store = string(a.method.row.StoreID) + " " + string(a.crop.row.ID)
+		if a.store == "" {
+			a.store = string(a.method.row.StoreID) + " " + string(a.crop.row.ID)
+		}
+		key.store = a.store
 	}
 	if kills, done := a.place.kills[key]; done {
 		return kills
