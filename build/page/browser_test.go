@@ -133,6 +133,7 @@ func (b *browser) open(at string) {
 // click presses what sel finds and waits for a page of the given kind.
 func (b *browser) click(sel, kind string) {
 	b.t.Helper()
+	eval[bool](b, `document.body.classList.add("left-behind") || true`) // the next one may be of the same kind
 	b.press(sel)
 	b.loaded(kind)
 }
@@ -161,7 +162,8 @@ func (b *browser) near(sel string) {
 // loaded waits until a page of the given kind is there with its scripts run.
 func (b *browser) loaded(kind string) {
 	b.t.Helper()
-	b.do(chromedp.WaitReady(chromedp.CSS("body.k-" + kind + " .switches:not([hidden])")))
+	b.do(chromedp.WaitReady(chromedp.CSS("body.k-" + kind + ":not(.left-behind) .switches:not([hidden])")))
+	b.until(`document.readyState === "complete"`)
 }
 
 func eval[T any](b *browser, script string) T {

@@ -21,6 +21,7 @@ func TestBrowserTwoLanguages(t *testing.T) {
 	b.mu.Unlock()
 	manifest := func(want string) {
 		t.Helper()
+		b.until(`!!document.querySelector("link[rel=manifest]")`) // a script puts it there
 		if got := eval[string](b, `document.querySelector("link[rel=manifest]").href`); got != b.root+want {
 			t.Errorf("the web manifest is at %s, want %s", got, want)
 		}
