@@ -1,4 +1,4 @@
-const SITE = {"version":"40bb35acc3656676","first":["index.html","offline.html","assets/almanac.05e6296f28.js","assets/almanac.48d434f3d6.css","assets/compare.fad8073d39.js","assets/early.ed17accabd.js","assets/figlets.867f903ba3.js","assets/find.dfc0a7e61b.js","assets/garden.1011660d42.js","assets/icon.e790b76bd0.svg","assets/names.f258c26e85.js","assets/planner.7208a57e75.js","assets/pots.8d3f670fdb.js","assets/tables.8110fa3899.js"],"away":{"":"offline.html"}};
+const SITE = {"version":"71a6c347ebcbd5a4","first":["index.html","offline.html","assets/almanac.05e6296f28.js","assets/almanac.b4a71f61d6.css","assets/compare.fad8073d39.js","assets/early.ed17accabd.js","assets/figlets.867f903ba3.js","assets/find.dfc0a7e61b.js","assets/garden.1011660d42.js","assets/icon.e790b76bd0.svg","assets/names.f258c26e85.js","assets/planner.7208a57e75.js","assets/pots.8d3f670fdb.js","assets/tables.8110fa3899.js"],"away":{"":"offline.html"}};
 // The site's service worker: it keeps what a reader has opened for times
 // without a connection. A line before this one, written with the site, sets
 //   SITE.version  other whenever a page or an asset is
