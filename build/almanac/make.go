@@ -40,6 +40,13 @@ const defaultYears = 30
 // ErrNoRecord means that a club has no daily record to compute from.
 var ErrNoRecord = errors.New("no daily station record with a usable season")
 
+// NoRecord is ErrNoRecord with what reading the station files had to say: it
+// tells why there is none.
+type NoRecord struct{ Problems diag.Problems }
+
+func (*NoRecord) Error() string { return ErrNoRecord.Error() }
+func (*NoRecord) Unwrap() error { return ErrNoRecord }
+
 // Make reads the station files of a checked club, learns heat needs from its
 // reports, and computes its book of answers. Problems in the station files and
 // doubts about the choice of stations are warnings in Book.Problems. The error
@@ -135,7 +142,7 @@ func open(c *club.Club, o Options, m *memory) (*Book, []*source, error) {
 	}
 	sources := newSources(c, records, b, m)
 	if err := b.chooseYears(sources); err != nil {
-		return nil, nil, err
+		return nil, nil, &NoRecord{b.Problems.Sort()}
 	}
 	return b, sources, nil
 }

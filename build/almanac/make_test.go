@@ -101,7 +101,7 @@ func TestYears(t *testing.T) {
 func TestNoRecord(t *testing.T) {
 	// One summer alone has no usable season.
 	c := writeClub(t, with(map[string]string{"data/stations/river.csv": "date,tmin_c,tmax_c\n2020-07-01,12.0,24.0\n"}))
-	if _, err := almanac.Make(context.Background(), c, almanac.Options{}); !errors.Is(err, almanac.ErrNoRecord) {
+	if _, err := almanac.Make(context.Background(), c, almanac.Options{}); !errors.Is(err, almanac.ErrNoRecord) || !errors.As(err, new(*almanac.NoRecord)) {
 		t.Errorf("a club with one day of weather: %v", err)
 	}
 }

@@ -91,10 +91,11 @@ func (a *app) inspect([]string) int {
 		return a.failed(err)
 	}
 	if problems.Count(diag.Error) == 0 {
+		var none *almanac.NoRecord
 		book, err := a.book(c)
 		switch {
-		case errors.Is(err, almanac.ErrNoRecord):
-			problems = append(problems, noRecord(c))
+		case errors.As(err, &none):
+			problems = append(append(problems, none.Problems...), noRecord(c))
 		case err != nil:
 			return a.failed(err)
 		default:

@@ -95,7 +95,9 @@ func (a *app) publish([]string) int {
 	book, err := almanac.Make(a.ctx, c, almanac.Options{Jobs: a.jobs, Progress: say, Cache: store})
 	if err != nil {
 		end()
-		if errors.Is(err, almanac.ErrNoRecord) {
+		var none *almanac.NoRecord
+		if errors.As(err, &none) {
+			problems = append(problems, none.Problems...)
 			err = located(a.club, diag.Problems{noRecord(c)})[0]
 		}
 		a.tell(problems)
